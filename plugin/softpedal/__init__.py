@@ -1,0 +1,1 @@
+"""softpedal: measure quiet cycling routes and publish them."""

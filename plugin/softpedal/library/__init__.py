@@ -1,0 +1,1 @@
+"""From a route folder on disk to a Route, or to Problems."""

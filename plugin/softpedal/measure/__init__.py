@@ -1,0 +1,1 @@
+"""From a Route to Measures: pure functions on numbers."""

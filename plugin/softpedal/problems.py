@@ -1,0 +1,111 @@
+"""The one way to report a fault: a Problem, with its place and its remedy."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+Severity = Literal["error", "advice"]
+
+#: Every code that the tool can report, with the rule behind it. Codes are stable.
+CODES: dict[str, str] = {
+    # the folder and its files
+    "folder-name": "A route folder's name is its id: a-z, 0-9 and single hyphens.",
+    "file-missing": "A route folder holds notes.yml and track.gpx.",
+    "file-unknown": "A route folder holds only files that the format names.",
+    "file-unreadable": "Files are readable UTF-8 text within the size limits.",
+    "id-taken": "An id, or an old id under `was`, belongs to one route only.",
+    # YAML
+    "yaml-syntax": "The file is well-formed YAML.",
+    "yaml-hash": "A # straight after a space cuts a value short: quote the text.",
+    "yaml-duplicate": "A key stands once in its mapping.",
+    "yaml-refused": "Anchors, aliases, merge keys, tags and several documents are not used.",
+    "yaml-too-big": "The file is at most 256 KiB and not deeply nested.",
+    # notes
+    "notes-unknown-key": "Only known keys are used.",
+    "notes-missing": "Required keys are present.",
+    "notes-value": "A value has the form that its key asks for.",
+    "notes-hours": "Hours are opening_hours expressions that are plainly open or closed.",
+    "notes-html": "story.md is Markdown without raw HTML.",
+    # positions
+    "position-form": "A position has one of the forms that the format names.",
+    "position-off-track": "Coordinates lie within 30 m of the track.",
+    "position-ambiguous": "Coordinates that the track passes twice name the chainage that is meant.",
+    "position-beyond": "A position lies on the track.",
+    "position-waypoint": "A waypoint that is named exists once in the track file.",
+    "position-order": "Legs stand in riding order; a stretch ends after it starts.",
+    "direction-twice": "Items of the way back's own lists carry no direction.",
+    # GPX
+    "gpx-syntax": "The track is well-formed XML without a DTD.",
+    "gpx-not-gpx": "The track is GPX 1.1, GPX 1.0 or GPX without a namespace.",
+    "gpx-limit": "The track stays within the limits of size, points and depth.",
+    "gpx-coordinate": "Latitude and longitude are decimal degrees within range.",
+    "gpx-height": "Heights are decimal numbers.",
+    "gpx-time": "Times are ISO 8601.",
+    "gpx-empty": "The track has at least two different points.",
+    "gpx-several": "The file holds one line, recorded or drawn.",
+    "gpx-private": "A published track carries no times, extensions or device data.",
+    "gpx-gap": "Parts of a track that are more than 50 m apart leave the way between unknown.",
+    "gpx-step": "A recording has no step of more than 500 m.",
+    "track-changed": "The track is the one that the notes were written for.",
+    # what the notes claim
+    "claim-child": "A route at level 3 or more is not offered to children.",
+    "claim-evidence": "A filtered street names what closes it.",
+    "claim-level": "An author's level raises the computed one, with a reason.",
+    "claim-busy": "A bridge or an underpass is not a busy crossing.",
+    "claim-twice": "A crossing that is pushed over needs no dismount of its own.",
+    "claim-next": "Routes named under `next` and `withdrawn` exist.",
+    # photos
+    "photo-file": "A photo is a JPEG, PNG or WebP file in the route's photos folder.",
+    # settings
+    "settings-value": "softpedal.yml holds known settings with sensible values.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """A fault in what an author wrote, or advice about it.
+
+    Attributes:
+        code: one of `CODES`.
+        file: path of the file, relative to the library folder.
+        line: 1-based line, 0 where the file as a whole is meant.
+        column: 1-based column, 0 where the line as a whole is meant.
+        message: what was found and what was expected.
+        hint: what to write instead; may be empty.
+        route: id of the route, "" where the library as a whole is meant.
+        severity: "error" keeps the route off the site, "advice" does not.
+    """
+
+    code: str
+    file: str
+    line: int
+    column: int
+    message: str
+    hint: str = ""
+    route: str = ""
+    severity: Severity = "error"
+
+    def __post_init__(self) -> None:
+        if self.code not in CODES:
+            raise ValueError(f"unknown problem code {self.code!r}")
+
+    @property
+    def is_error(self) -> bool:
+        """Whether the route must not be published as it is."""
+        return self.severity == "error"
+
+    def __str__(self) -> str:
+        place = self.file
+        if self.line:
+            place += f":{self.line}:{self.column}" if self.column else f":{self.line}"
+        hint = f" ({self.hint})" if self.hint else ""
+        return f"{place}: {self.severity} {self.code}: {self.message}{hint}"
+
+
+def sort_problems(problems: Iterable[Problem]) -> list[Problem]:
+    """Return the problems in the order in which an author reads: by file, line and column."""
+    return sorted(problems, key=lambda p: (p.route, p.file, p.line, p.column, p.code))

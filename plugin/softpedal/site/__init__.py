@@ -1,0 +1,1 @@
+"""From Routes and Measures to pages, pictures and exports."""

@@ -1,0 +1,1 @@
+"""Keeping a library true."""
