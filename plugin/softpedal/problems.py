@@ -33,7 +33,7 @@ CODES: dict[str, str] = {
     # positions
     "position-form": "A position has one of the forms that the format names.",
     "position-off-track": "Coordinates lie within 30 m of the track.",
-    "position-ambiguous": "Coordinates that the track passes twice name the chainage that is meant.",
+    "position-ambiguous": "Coordinates passed twice name the chainage that is meant.",
     "position-beyond": "A position lies on the track.",
     "position-waypoint": "A waypoint that is named exists once in the track file.",
     "position-order": "Legs stand in riding order; a stretch ends after it starts.",

@@ -1,0 +1,171 @@
+"""The command line: a thin door to the rooms behind it."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+from typing import Any
+
+import click
+from rich.console import Console
+from rich.table import Table
+
+from softpedal.library.load import ROUTES, load_route, load_settings, route_folders
+from softpedal.library.notes import DIRECTIONS, Notes
+from softpedal.measure.document import measures_csv, measures_document, measures_schema
+from softpedal.measure.quietness import whole_percent
+from softpedal.measure.route_measures import Measured, measure_loaded
+from softpedal.measure.stress import LEVEL_WORDS
+from softpedal.measure.units import distance
+from softpedal.measure.week import hours_text
+from softpedal.problems import Problem
+from softpedal.settings import FILE_NAME, Settings
+from softpedal.upkeep.check import check_library, github_line, problems_document
+
+LIBRARY = click.option(
+    "--library",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default=Path(),
+    help="Folder that holds routes/ and softpedal.yml. Default: the current folder.",
+)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="softpedal")
+def main() -> None:
+    """Measure, check and publish quiet cycling routes kept as folders of GPX and YAML."""
+
+
+@main.command()
+@click.argument("routes", nargs=-1, metavar="[ROUTE]...")
+@LIBRARY
+@click.option("--format", "form", type=click.Choice(["table", "json", "csv"]), default="table")
+def measure(routes: tuple[str, ...], library: Path, form: str) -> None:
+    """Measure routes: all, or those named by id or by their folder's path.
+
+    A route with an error is left out and reported on standard error; the exit code is then 1.
+    """
+    measured: list[Measured] = []
+    problems: list[Problem] = []
+    for folder in _folders(routes, library):
+        settings, faults = load_settings(folder.parent.parent / FILE_NAME)
+        problems += [p for p in faults if p not in problems]
+        measured.append(measure_loaded(load_route(folder, settings), settings or Settings()))
+        problems += [p for p in measured[-1].problems if p.is_error]
+    for problem in problems:
+        click.echo(str(problem), err=True)
+    good = [(m.route, m.measures) for m in measured if m.route and m.measures]
+    if form == "json":
+        document = measures_document(good)
+        click.echo(json.dumps(document, ensure_ascii=False, allow_nan=False, indent=2))
+    elif form == "csv":
+        click.echo(measures_csv(good), nl=False)
+    else:
+        _print_table(good)
+    sys.exit(1 if problems else 0)
+
+
+@main.command()
+@click.argument(
+    "path", type=click.Path(exists=True, file_okay=False, path_type=Path), default=Path()
+)
+@click.option("--format", "form", type=click.Choice(["text", "json", "github"]), default="text")
+def check(path: Path, form: str) -> None:
+    """Report every problem in a library, or in one route's folder: errors and advice.
+
+    Exit code 0: no errors; 1: errors; 2: misuse.
+    """
+    library, only = _library_of(path)
+    problems = check_library(library, only)
+    errors = sum(p.is_error for p in problems)
+    if form == "json":
+        click.echo(json.dumps(problems_document(problems), ensure_ascii=False, indent=2))
+    elif form == "github":
+        prefix = "" if library == Path() else f"{library.as_posix()}/"
+        for problem in problems:
+            click.echo(github_line(problem, prefix))
+    else:
+        for problem in problems:
+            click.echo(str(problem))
+        routes = len(only) or len(route_folders(library))
+        advice = len(problems) - errors
+        click.echo(f"{routes} routes checked: {errors} errors, {advice} pieces of advice.")
+    sys.exit(1 if errors else 0)
+
+
+@main.command()
+@click.argument("what", type=click.Choice(["notes", "settings", "measures"]))
+def schema(what: str) -> None:
+    """Print a JSON Schema: of notes.yml, of softpedal.yml or of `measure --format json`."""
+    schemas: dict[str, dict[str, Any]] = {
+        "notes": Notes.model_json_schema(by_alias=True),
+        "settings": Settings.model_json_schema(),
+        "measures": measures_schema(),
+    }
+    click.echo(json.dumps(schemas[what], ensure_ascii=False, indent=2))
+
+
+def _folders(routes: tuple[str, ...], library: Path) -> list[Path]:
+    """Return the folders that ids and paths name."""
+    if not routes:
+        folders = route_folders(library)
+        if not folders:
+            raise click.UsageError(f"There are no route folders under {library / ROUTES}.")
+        return folders
+    found = []
+    for name in routes:
+        choices = [library / ROUTES / name, Path(name)]
+        folder = next((c.resolve() for c in choices if c.is_dir()), None)
+        if folder is None:
+            raise click.UsageError(f"There is no route `{name}`: neither an id nor a folder.")
+        found.append(folder)
+    return found
+
+
+def _library_of(path: Path) -> tuple[Path, list[str]]:
+    """Return the library's folder, and the one route that is meant, if any."""
+    if (path / ROUTES).is_dir() or (path / FILE_NAME).is_file():
+        return path, []
+    resolved = path.resolve()
+    if resolved.name == ROUTES:
+        return path.parent if path.name == ROUTES else resolved.parent, []
+    if resolved.parent.name == ROUTES:
+        return resolved.parent.parent, [resolved.name]
+    raise click.UsageError(f"There is neither {ROUTES}/ nor {FILE_NAME} in {path}.")
+
+
+def _print_table(good: list[Any]) -> None:
+    table = Table(box=None, pad_edge=False)
+    left = ("route", "direction", "when")
+    right = ("length", "quiet", "busy crossings", "dismounts", "minutes")
+    for name in (*left, *right, "worst", "grade"):
+        table.add_column(name, justify="right" if name in right else "left")
+    for route, measures in good:
+        for direction in DIRECTIONS:
+            along = measures.of(direction)
+            for state in along.states:
+                figures = state.figures
+                table.add_row(
+                    route.id,
+                    direction,
+                    hours_text(state.spans),
+                    distance(along.length_m, "metric"),
+                    *(
+                        (
+                            f"{whole_percent(figures.quietness)} %",
+                            str(figures.busy),
+                            str(figures.dismounts),
+                            f"{figures.ride_s / 60:.0f}",
+                            LEVEL_WORDS[figures.level],
+                        )
+                        if figures
+                        else ("shut", "", "", "", "")
+                    ),
+                    measures.difficulty.overall,
+                )
+    Console().print(table)
+
+
+if __name__ == "__main__":
+    main()

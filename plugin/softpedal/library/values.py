@@ -1,0 +1,228 @@
+"""The values that notes are made of: lengths, speeds, hours, dates, positions.
+
+Each type turns the author's text into a number in SI units (or keeps checked text) and raises a
+fault that says what would be right.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Annotated, Any, Literal, NamedTuple
+
+import opening_hours
+from pydantic import AfterValidator, PlainValidator, StringConstraints, WithJsonSchema
+from pydantic_core import PydanticCustomError
+
+METRES = {"m": 1.0, "km": 1000.0, "mi": 1609.344, "ft": 0.3048, "yd": 0.9144, "cm": 0.01}
+KMH_PER_MPH = 1.609344
+
+_QUANTITY = re.compile(r"(\d{1,9}(?:\.\d{1,9})?)\s*([a-z/%]{1,5})")
+_COORDINATES = re.compile(
+    r"(-?\d{1,2}(?:\.\d{1,12})?)\s*,\s*(-?\d{1,3}(?:\.\d{1,12})?)(?:\s+near\s+(\S.{0,20}))?"
+)
+_ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+_FILM = re.compile(r"(?:(\d{1,2}):)?(\d{1,3}):([0-5]\d)")
+_LINK = re.compile(r"https?://[^\s<>\"']{3,2000}")
+
+
+def fault(message: str, hint: str = "", code: str = "notes-value") -> PydanticCustomError:
+    """Return an error that the notes reader turns into a Problem.
+
+    The text is passed as context, so that braces in it are never taken for placeholders.
+    """
+    return PydanticCustomError("softpedal", "{text}", {"text": message, "hint": hint, "code": code})
+
+
+def quantity(value: Any, units: dict[str, float], example: str) -> float:
+    """Return a number with a unit in SI, or raise a fault that shows an example."""
+    if isinstance(value, str) and (match := _QUANTITY.fullmatch(value.strip())):
+        number, unit = match.groups()
+        if unit in units:
+            return float(number) * units[unit]
+    raise fault(
+        f"`{shown(value)}` is not a number with a unit ({', '.join(units)}).",
+        f"Write it like `{example}`.",
+    )
+
+
+def shown(value: Any) -> str:
+    """Return what the author wrote, short enough for a message."""
+    if isinstance(value, dict | list):
+        return "a mapping" if isinstance(value, dict) else "a list"
+    if value is None or isinstance(value, bool):
+        return {True: "true", False: "false", None: "nothing"}[value]
+    text = " ".join(str(value)[:200].split())
+    return text if len(text) <= 60 else text[:59] + "…"
+
+
+def _metres(value: Any) -> float:
+    if isinstance(value, int | float) and not isinstance(value, bool) and 0 <= value < 1e6:
+        return float(value)
+    return quantity(value, METRES, "15 m")
+
+
+def _seconds(value: Any) -> float:
+    return quantity(value, {"s": 1.0, "min": 60.0}, "75 s")
+
+
+def _gradient(value: Any) -> float:
+    text = value.strip() if isinstance(value, str) else value
+    sign = -1.0 if isinstance(text, str) and text.startswith("-") else 1.0
+    gradient = sign * quantity(text[1:] if sign < 0 else text, {"%": 0.01}, "8 %")
+    if abs(gradient) > 0.5:
+        raise fault(f"A gradient of {shown(value)} is steeper than any street.", "Write it in %.")
+    return gradient
+
+
+class SpeedLimit(NamedTuple):
+    """A speed limit as written, and on the 5 mph grid of the published stress tables."""
+
+    text: str
+    mph: float
+
+
+def _speed(value: Any) -> SpeedLimit:
+    kmh = quantity(value, {"mph": KMH_PER_MPH, "km/h": 1.0}, "30 mph` or `50 km/h")
+    mph = kmh / KMH_PER_MPH
+    if "km/h" in value:
+        mph = 5.0 * math.floor(mph / 5.0 + 0.5)
+    return SpeedLimit(" ".join(value.split()), round(mph, 6))
+
+
+@lru_cache(maxsize=4096)
+def _hours_error(text: str) -> tuple[str, str] | None:
+    try:
+        opening_hours.OpeningHours(text)
+    except (opening_hours.ParserError, ValueError):
+        days = re.sub(r"\b(Mon|Tue|Wed|Thu|Fri|Sat|Sun)[a-z]*", lambda m: m[1][:2], text)
+        if days != text:
+            return (
+                f"`{shown(text)}` is not an opening_hours expression.",
+                f"Days have two letters: write `{shown(days)}`.",
+            )
+        return (
+            f"`{shown(text)}` is not an opening_hours expression.",
+            "Write it like `Mo-Sa 08:00-18:00` or `21:00-06:00`.",
+        )
+    if re.search(r'"|\bunknown\b', text):
+        return (
+            f"`{shown(text)}` can be neither open nor closed.",
+            "Give plain hours, and put the rest in the note.",
+        )
+    return None
+
+
+def check_hours(text: str) -> str:
+    """Return an opening_hours expression unchanged, or raise a fault."""
+    if error := _hours_error(text):
+        raise fault(*error, code="notes-hours")
+    return text
+
+
+def _date(text: str) -> str:
+    try:
+        if not re.fullmatch(r"\d{4}-\d\d-\d\d", text):
+            raise ValueError
+        dt.date.fromisoformat(text)
+    except ValueError:
+        raise fault(f"`{shown(text)}` is not a date.", "Write it like `2026-05-16`.") from None
+    return text
+
+
+def _month_or_date(text: str) -> str:
+    _date(text if re.fullmatch(r"\d{4}-\d\d-\d\d", text) else f"{text}-01")
+    return text
+
+
+def _matches(pattern: re.Pattern[str], what: str, example: str) -> AfterValidator:
+    def check(text: str) -> str:
+        if not pattern.fullmatch(text):
+            raise fault(f"`{shown(text)}` is not {what}.", f"Write it like `{example}`.")
+        return text
+
+    return AfterValidator(check)
+
+
+@dataclass(frozen=True, slots=True)
+class Position:
+    """Where something is, as the author wrote it; resolved against a track later.
+
+    Attributes:
+        form: which of the five forms it has.
+        metres: chainage for `chainage`; the chainage after `near` for `coordinates`, if any.
+        lat: degrees, for `coordinates`.
+        lon: degrees, for `coordinates`.
+        name: of the waypoint, for `waypoint`.
+        text: as written.
+    """
+
+    form: Literal["start", "finish", "chainage", "coordinates", "waypoint"]
+    text: str
+    metres: float | None = None
+    lat: float = math.nan
+    lon: float = math.nan
+    name: str = ""
+
+
+def parse_position(value: Any) -> Position:
+    """Return a Position, or raise a fault that shows the forms."""
+    text = " ".join(value.split()) if isinstance(value, str) else ""
+    if text in ("start", "finish"):
+        return Position(text, text)  # type: ignore[arg-type]
+    if text.startswith("waypoint "):
+        return Position("waypoint", text, name=text.removeprefix("waypoint ").strip())
+    if match := _COORDINATES.fullmatch(text):
+        near = quantity(match[3], METRES, "50.01234, -20.04567 near 2.5 km") if match[3] else None
+        lat, lon = float(match[1]), float(match[2])
+        if abs(lat) > 90 or abs(lon) > 180:
+            raise fault(f"`{text}` is outside the globe.", "Latitude first, then longitude.")
+        return Position("coordinates", text, near, lat, lon)
+    if match := _QUANTITY.fullmatch(text):
+        return Position("chainage", text, quantity(text, METRES, "1.24 km"))
+    hint = (
+        "Write `start`, `finish`, a chainage (`1.24 km`, `310 m`), coordinates "
+        "(`50.01234, -20.04567`) or `waypoint` and its name."
+    )
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        hint = f"Say the unit: `{value} km` or `{value} m`."
+    elif re.match(r"video\b|\d\d:\d\d", text):
+        hint = "Film and clock positions are for drafting; a published note needs a chainage."
+    raise fault(f"`{shown(value)}` is not a position.", hint, "position-form")
+
+
+def film_seconds(text: str) -> int:
+    """Return the second of the film that `4:10` or `1:04:10` names."""
+    match = _FILM.fullmatch(text)
+    if match is None:
+        raise ValueError(text)
+    return int(match[1] or 0) * 3600 + int(match[2]) * 60 + int(match[3])
+
+
+def _schema(example: str, description: str) -> WithJsonSchema:
+    return WithJsonSchema(
+        {"type": ["string", "number"], "description": description, "examples": [example]}
+    )
+
+
+Text = Annotated[str, StringConstraints(min_length=1, max_length=2000)]
+Title = Annotated[str, StringConstraints(min_length=1, max_length=120)]
+Metres = Annotated[float, PlainValidator(_metres), _schema("1.4 m", "a length with its unit")]
+Seconds = Annotated[float, PlainValidator(_seconds), _schema("75 s", "seconds or minutes")]
+Gradient = Annotated[float, PlainValidator(_gradient), _schema("8 %", "a gradient in per cent")]
+Speed = Annotated[SpeedLimit, PlainValidator(_speed), _schema("30 mph", "mph or km/h")]
+At = Annotated[Position, PlainValidator(parse_position), _schema("1.24 km", "a position")]
+Hours = Annotated[str, AfterValidator(check_hours)]
+Date = Annotated[str, AfterValidator(_date)]
+MonthOrDate = Annotated[str, AfterValidator(_month_or_date)]
+Film = Annotated[str, _matches(_FILM, "a time in the film", "4:10")]
+Link = Annotated[str, _matches(_LINK, "a web address", "https://video.example/w/12")]
+RouteId = Annotated[
+    str, _matches(_ID, "a route's id (a-z, 0-9 and single hyphens)", "ferry-steps-to-weir-mill")
+]
+FileName = Annotated[
+    str, _matches(re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,80}"), "a plain file name", "lock.jpg")
+]

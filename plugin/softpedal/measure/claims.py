@@ -1,0 +1,148 @@
+"""What the notes claim, held against what was measured."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from softpedal.library.notes import DIRECTIONS
+from softpedal.measure.crossings import CONTROLLED
+from softpedal.measure.legs import has_evidence
+from softpedal.measure.stress import GRADE_SEPARATED, LEVEL_WORDS, crossing_level, leg_level
+from softpedal.problems import Problem, Severity
+
+if TYPE_CHECKING:
+    from softpedal.library.notes import Leg
+    from softpedal.library.route import Line, Placed, Route
+    from softpedal.measure.direction import DirectionMeasures
+
+#: A dismount this near to a crossing that is pushed over is probably the same one, in metres.
+SAME_PLACE_M = 15.0
+#: At this level and above a route is not for children.
+NO_CHILD_LEVEL = 3
+
+
+def claim_problems(
+    route: Route, outbound: DirectionMeasures, way_back: DirectionMeasures
+) -> list[Problem]:
+    """Return what the notes claim and the measures do not bear out."""
+    file = f"routes/{route.id}/notes.yml"
+    problems = [_child(route, file, outbound, way_back)]
+    for line in [route.along, *([route.back] if route.back else [])]:
+        problems += [_evidence(leg, file) for leg in line.legs]
+        problems += _levels(line, file)
+        problems += _crossings(line, file)
+    return [
+        Problem(p.code, p.file, p.line, p.column, p.message, p.hint, route.id, p.severity)
+        for p in problems
+        if p is not None
+    ]
+
+
+def _child(
+    route: Route, file: str, outbound: DirectionMeasures, way_back: DirectionMeasures
+) -> Problem | None:
+    who = route.notes.who
+    if who is None or who.child in (None, "no"):
+        return None
+    levels = [
+        (d.leading.figures.level, d.direction) for d in (outbound, way_back) if d.leading.figures
+    ]
+    worst = max(levels, default=(0, "outbound"))
+    if worst[0] < NO_CHILD_LEVEL:
+        return None
+    return Problem(
+        "claim-child",
+        file,
+        1,
+        1,
+        f"`child: {who.child}` on a route with a bit at level {worst[0]} "
+        f"({LEVEL_WORDS[worst[0]]}) {worst[1]}.",
+        "Write `child: no`, or find a way round that bit.",
+    )
+
+
+def _evidence(placed: Placed[Leg], file: str) -> Problem | None:
+    leg = placed.item
+    kinds = [leg.kind] if leg.kind else []
+    kinds += list((leg.hours or {}).values())
+    filtered = any("filtered street" in (k.outbound, k.return_) for k in kinds)
+    if not filtered or has_evidence(leg):
+        return None
+    return _advice(
+        "claim-evidence",
+        file,
+        placed.mark,
+        f"{leg.street} is noted as a filtered street without what closes it, so it is measured "
+        "as a back street.",
+        "Add `closed_by: …`: the planters, gate or posts that keep cars from driving through.",
+    )
+
+
+def _levels(line: Line, file: str) -> list[Problem]:
+    """An author's level that is not higher than the computed one does nothing."""
+    found = []
+    for leg in line.legs:
+        if leg.item.level is None or leg.item.hours is not None or leg.item.kind is None:
+            continue
+        plain = leg.item.model_copy(update={"level": None})
+        computed = [
+            leg_level(plain, kind, direction).level
+            for direction, kind in (
+                (direction, leg.item.kind.get(direction)) for direction in DIRECTIONS
+            )
+            if kind
+        ]
+        if leg.item.level <= min(computed):
+            found.append(_no_raise(file, leg.mark, leg.item.level, min(computed)))
+    for crossing in line.crossings:
+        if crossing.item.level is not None:
+            plain_crossing = crossing.item.model_copy(update={"level": None})
+            level = crossing_level(plain_crossing, busy=bool(crossing.item.busy)).level
+            if crossing.item.level <= level:
+                found.append(_no_raise(file, crossing.mark, crossing.item.level, level))
+    return found
+
+
+def _no_raise(file: str, mark: tuple[int, int], level: int, computed: int) -> Problem:
+    return _advice(
+        "claim-level",
+        file,
+        mark,
+        f"`level: {level}` raises nothing: the level is {computed} without it.",
+        "A level can be raised, never lowered; leave it out.",
+    )
+
+
+def _crossings(line: Line, file: str) -> list[Problem]:
+    found = []
+    for placed in line.crossings:
+        crossing = placed.item
+        if crossing.control in GRADE_SEPARATED and crossing.busy:
+            found.append(
+                _advice(
+                    "claim-busy",
+                    file,
+                    placed.mark,
+                    f"A {crossing.control} is never a busy crossing.",
+                    "Leave `busy` out.",
+                )
+            )
+        if crossing.control in CONTROLLED and not crossing.is_ridden:
+            found += [
+                _advice(
+                    "claim-twice",
+                    file,
+                    other.mark,
+                    f"The {crossing.control} on {crossing.road} is pushed over, which already "
+                    "counts as a dismount.",
+                    "Leave this dismount out if it is the same one.",
+                )
+                for other in line.dismounts
+                if abs(other.at_m - placed.at_m) <= SAME_PLACE_M
+            ]
+    return found
+
+
+def _advice(code: str, file: str, mark: tuple[int, int], message: str, hint: str) -> Problem:
+    severity: Severity = "advice"
+    return Problem(code, file, *mark, message, hint, severity=severity)

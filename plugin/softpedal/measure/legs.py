@@ -1,0 +1,104 @@
+"""What each stretch of a line is, in one direction and at one time of the week."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from softpedal.library.notes import OTHERWISE
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from softpedal.library.notes import Direction, Kind, Leg
+    from softpedal.library.route import Line, Placed
+
+#: Kinds that count as quiet: filtered or separated infrastructure (a filtered street only with
+#: evidence).
+QUIET: frozenset[Kind] = frozenset({"protected track", "traffic-free path", "filtered street"})
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """One leg as it is met.
+
+    Attributes:
+        from_m: chainage of its start.
+        to_m: chainage of its end.
+        kind: the kind that it is measured as.
+        noted: the kind that the notes say.
+        placed: the leg.
+    """
+
+    from_m: float
+    to_m: float
+    kind: Kind
+    noted: Kind
+    placed: Placed[Leg]
+
+    @property
+    def leg(self) -> Leg:
+        """The leg's notes."""
+        return self.placed.item
+
+    @property
+    def length_m(self) -> float:
+        """Metres."""
+        return self.to_m - self.from_m
+
+    @property
+    def is_quiet(self) -> bool:
+        """Whether it counts into the quietness index."""
+        return self.kind in QUIET
+
+
+def stretches(line: Line, direction: Direction, is_open: Mapping[str, bool]) -> list[Stretch]:
+    """Return the legs of a line as they are met, in riding order.
+
+    Args:
+        line: the line in riding order.
+        direction: which way it is ridden.
+        is_open: which opening_hours expressions are open at the time.
+    """
+    met = []
+    for placed in line.legs:
+        noted = noted_kind(placed.item, direction, is_open)
+        met.append(
+            Stretch(placed.at_m, placed.to_m, measured_kind(placed.item, noted), noted, placed)
+        )
+    return met
+
+
+def noted_kind(leg: Leg, direction: Direction, is_open: Mapping[str, bool]) -> Kind:
+    """Return what the notes say a leg is; of its hours, the first that is open wins."""
+    kinds = leg.kind
+    if leg.hours is not None:
+        current = (h for h in leg.hours if h != OTHERWISE and is_open.get(h, False))
+        kinds = leg.hours[next(current, OTHERWISE)]
+    kind = kinds.get(direction) if kinds else None
+    if kind is None:
+        raise ValueError(f"leg {leg.street!r} has no kind {direction}")
+    return kind
+
+
+def measured_kind(leg: Leg, noted: Kind) -> Kind:
+    """Return the kind that a leg counts as: filtered without evidence counts as a back street."""
+    return "back street" if noted == "filtered street" and not has_evidence(leg) else noted
+
+
+def has_evidence(leg: Leg) -> bool:
+    """Whether the notes say what closes a street to through traffic, or the map analysis does."""
+    return leg.closed_by is not None or (leg.confidence == "sure" and leg.evidence is not None)
+
+
+def pushed_runs(met: list[Stretch]) -> list[tuple[float, float]]:
+    """Return each maximal pushed stretch as (from, to) in metres."""
+    runs: list[tuple[float, float]] = []
+    for stretch in met:
+        if stretch.kind != "on foot":
+            continue
+        if runs and runs[-1][1] == stretch.from_m:
+            runs[-1] = (runs[-1][0], stretch.to_m)
+        else:
+            runs.append((stretch.from_m, stretch.to_m))
+    return runs
