@@ -36,6 +36,7 @@ _HARMLESS = ("bounds", "ele", "keywords", "name", "number", "sym", "type")
 _DECIMAL_CHARACTERS = "0123456789+-. \t\r\n"
 _NUMBER_CHARACTERS = 64
 _NAME_CHARACTERS = 200
+_NAN = math.nan
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,12 +89,12 @@ class Gathering:
         self.points = 0
         self.strays = 0
         self._faults = faults
-        self._limits = limits
+        self._most_points = limits.points
         self._walk = Walk(faults, limits, self._root, self._stray)
         self._line = Line("trk", (1, 1))
         self._begin = 0
         self._waypoint_name = ""
-        self._waypoint_place = (math.nan, math.nan, 0)
+        self._waypoint_place = (_NAN, _NAN, 0)
         self._is_zone_missing = False
 
     def gather(self, chunks: Iterable[bytes]) -> None:
@@ -182,14 +183,15 @@ class Gathering:
             del line.values[self._begin * 4 :]
 
     def _add_point(self, attributes: dict[str, str]) -> None:
-        self._line.values.fromlist([*self._coordinates(attributes), math.nan, math.nan])
+        lat, lon = self._coordinates(attributes)
+        self._line.values.fromlist([lat, lon, _NAN, _NAN])
 
     def _coordinates(self, attributes: dict[str, str]) -> tuple[float, float]:
         self.points += 1
-        if self.points > self._limits.points:
+        if self.points > self._most_points:
             self._walk.refuse(
                 "gpx-limit",
-                f"the file has more than {self._limits.points:,} points",
+                f"the file has more than {self._most_points:,} points",
                 "cut the file to the one ride that is meant",
             )
         lat, lon = _number(attributes.get("lat", "")), _number(attributes.get("lon", ""))
@@ -204,7 +206,7 @@ class Gathering:
         if 90 < abs(lat) <= 180 and abs(lon) <= 90:
             hint += "; are the two swapped?"
         self._faults.add("gpx-coordinate", self._walk.place(), " and ".join(faults), hint)
-        return math.nan, math.nan
+        return _NAN, _NAN
 
     def _take_height(self, text: str) -> None:
         height = _number(text)
@@ -237,7 +239,7 @@ class Gathering:
                 self._faults.add(
                     "gpx-time",
                     self._walk.place_of_value(text),
-                    f"time {quoted(text)} names no zone; all such times are taken as UTC",
+                    f"time {quoted(text)} names no zone; such times are taken as UTC",
                     "write it as 2026-05-16T09:14:05Z",
                     "advice",
                 )
@@ -267,11 +269,11 @@ def _number(text: str) -> float:
     Without letters and underscores, `float` reads that pattern and nothing else.
     """
     if text.strip(_DECIMAL_CHARACTERS) or len(text) > _NUMBER_CHARACTERS:
-        return math.nan
+        return _NAN
     try:
         return float(text)
     except ValueError:
-        return math.nan
+        return _NAN
 
 
 def _time(text: str) -> datetime | None:

@@ -21,6 +21,9 @@ _ENCODING = re.compile(
 )
 _SHOWN = 20
 _TEXT_CHARACTERS = 1000
+_SLICE_BYTES = 64 * 1024
+_TOKEN_BYTES = 1024 * 1024
+_NAMES = 10_000
 _QUOTED_CHARACTERS = 40
 
 
@@ -145,7 +148,9 @@ class Walk:
                         "record fewer points, or cut the file to the one ride that is meant",
                         self.place(),
                     )
-                self._parser.Parse(chunk, False)
+                for start in range(0, len(chunk), _SLICE_BYTES):
+                    self._parser.Parse(chunk[start : start + _SLICE_BYTES], False)
+                    self._check_growth(size - max(0, len(chunk) - start - _SLICE_BYTES))
             self._parser.Parse(b"", True)
         except expat.ExpatError as error:
             self._malformed(error.code, (error.lineno, error.offset + 1), is_empty=not size)
@@ -159,15 +164,25 @@ class Walk:
     def place_of_value(self, text: str) -> Place:
         """Return the place of the text of the element that is just ending, without blanks."""
         line, column = self.place()
-        after = text[len(text.rstrip()) :]
-        if "\n" in after:
-            return line - after.count("\n"), 1
-        return line, max(1, column - len(text.lstrip()))
+        written = text.lstrip()
+        if "\n" in written:
+            return line - written.count("\n"), 1
+        return line, max(1, column - len(written))
 
     def refuse(self, code: str, message: str, hint: str, place: Place | None = None) -> None:
         """Note a fault and stop."""
         self._faults.add(code, place or self.place(), message, hint)
         raise Refused
+
+    def _check_growth(self, taken: int) -> None:
+        """Stop at what makes expat keep more and more: a huge tag, or ever new names."""
+        if taken - self._parser.CurrentByteIndex > _TOKEN_BYTES:
+            what = f"a tag or comment is longer than {_TOKEN_BYTES:,} bytes"
+        elif len(self._parser.intern) > _NAMES:
+            what = f"elements and attributes have more than {_NAMES:,} different names"
+        else:
+            return
+        self.refuse("gpx-limit", what, "export the track again as plain GPX")
 
     def _start(self, name: str, attributes: dict[str, str]) -> None:
         opened = self._open

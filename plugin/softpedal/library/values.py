@@ -14,27 +14,24 @@ from functools import lru_cache
 from typing import Annotated, Any, Literal, NamedTuple
 
 import opening_hours
-from pydantic import AfterValidator, PlainValidator, StringConstraints, WithJsonSchema
-from pydantic_core import PydanticCustomError
+from pydantic import AfterValidator, Field, PlainValidator, StringConstraints, WithJsonSchema
+
+from softpedal.library.faults import fault, shown
 
 METRES = {"m": 1.0, "km": 1000.0, "mi": 1609.344, "ft": 0.3048, "yd": 0.9144, "cm": 0.01}
 KMH_PER_MPH = 1.609344
+
+#: OpenStreetMap's limit for the value of a tag, in which opening hours are defined.
+MAX_HOURS_CHARACTERS = 255
 
 _QUANTITY = re.compile(r"(\d{1,9}(?:\.\d{1,9})?)\s*([a-z/%]{1,5})")
 _COORDINATES = re.compile(
     r"(-?\d{1,2}(?:\.\d{1,12})?)\s*,\s*(-?\d{1,3}(?:\.\d{1,12})?)(?:\s+near\s+(\S.{0,20}))?"
 )
-_ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+#: A route's id, which is its folder's name and its address.
+ROUTE_ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _FILM = re.compile(r"(?:(\d{1,2}):)?(\d{1,3}):([0-5]\d)")
 _LINK = re.compile(r"https?://[^\s<>\"']{3,2000}")
-
-
-def fault(message: str, hint: str = "", code: str = "notes-value") -> PydanticCustomError:
-    """Return an error that the notes reader turns into a Problem.
-
-    The text is passed as context, so that braces in it are never taken for placeholders.
-    """
-    return PydanticCustomError("softpedal", "{text}", {"text": message, "hint": hint, "code": code})
 
 
 def quantity(value: Any, units: dict[str, float], example: str) -> float:
@@ -47,16 +44,6 @@ def quantity(value: Any, units: dict[str, float], example: str) -> float:
         f"`{shown(value)}` is not a number with a unit ({', '.join(units)}).",
         f"Write it like `{example}`.",
     )
-
-
-def shown(value: Any) -> str:
-    """Return what the author wrote, short enough for a message."""
-    if isinstance(value, dict | list):
-        return "a mapping" if isinstance(value, dict) else "a list"
-    if value is None or isinstance(value, bool):
-        return {True: "true", False: "false", None: "nothing"}[value]
-    text = " ".join(str(value)[:200].split())
-    return text if len(text) <= 60 else text[:59] + "…"
 
 
 def _metres(value: Any) -> float:
@@ -95,19 +82,15 @@ def _speed(value: Any) -> SpeedLimit:
 
 @lru_cache(maxsize=4096)
 def _hours_error(text: str) -> tuple[str, str] | None:
-    try:
-        opening_hours.OpeningHours(text)
-    except (opening_hours.ParserError, ValueError):
+    if len(text) > MAX_HOURS_CHARACTERS:
+        what = f"`{shown(text)}` is longer than {MAX_HOURS_CHARACTERS} characters."
+        return what, "Give the hours of a typical week only."
+    if not opening_hours.validate(text):
+        what = f"`{shown(text)}` is not an opening_hours expression."
         days = re.sub(r"\b(Mon|Tue|Wed|Thu|Fri|Sat|Sun)[a-z]*", lambda m: m[1][:2], text)
         if days != text:
-            return (
-                f"`{shown(text)}` is not an opening_hours expression.",
-                f"Days have two letters: write `{shown(days)}`.",
-            )
-        return (
-            f"`{shown(text)}` is not an opening_hours expression.",
-            "Write it like `Mo-Sa 08:00-18:00` or `21:00-06:00`.",
-        )
+            return what, f"Days have two letters: write `{shown(days)}`."
+        return what, "Write it like `Mo-Sa 08:00-18:00` or `21:00-06:00`."
     if re.search(r'"|\bunknown\b', text):
         return (
             f"`{shown(text)}` can be neither open nor closed.",
@@ -116,11 +99,15 @@ def _hours_error(text: str) -> tuple[str, str] | None:
     return None
 
 
-def check_hours(text: str) -> str:
-    """Return an opening_hours expression unchanged, or raise a fault."""
+def check_hours(text: str, at: str = "") -> str:
+    """Return an opening_hours expression unchanged, or raise a fault; `at` as in `fault`."""
     if error := _hours_error(text):
-        raise fault(*error, code="notes-hours")
+        raise fault(*error, code="notes-hours", at=at)
     return text
+
+
+def _plain_hours(text: str) -> str:
+    return check_hours(text)
 
 
 def _date(text: str) -> str:
@@ -202,26 +189,30 @@ def film_seconds(text: str) -> int:
     return int(match[1] or 0) * 3600 + int(match[2]) * 60 + int(match[3])
 
 
-def _schema(example: str, description: str) -> WithJsonSchema:
-    return WithJsonSchema(
-        {"type": ["string", "number"], "description": description, "examples": [example]}
-    )
+def _schema(example: str, description: str, *types: str) -> WithJsonSchema:
+    kind = list(types) if types else "string"
+    return WithJsonSchema({"type": kind, "description": description, "examples": [example]})
 
 
 Text = Annotated[str, StringConstraints(min_length=1, max_length=2000)]
 Title = Annotated[str, StringConstraints(min_length=1, max_length=120)]
-Metres = Annotated[float, PlainValidator(_metres), _schema("1.4 m", "a length with its unit")]
+Metres = Annotated[
+    float,
+    PlainValidator(_metres),
+    _schema("1.4 m", "a length with its unit, or metres", "string", "number"),
+]
 Seconds = Annotated[float, PlainValidator(_seconds), _schema("75 s", "seconds or minutes")]
 Gradient = Annotated[float, PlainValidator(_gradient), _schema("8 %", "a gradient in per cent")]
 Speed = Annotated[SpeedLimit, PlainValidator(_speed), _schema("30 mph", "mph or km/h")]
 At = Annotated[Position, PlainValidator(parse_position), _schema("1.24 km", "a position")]
-Hours = Annotated[str, AfterValidator(check_hours)]
+Hours = Annotated[str, AfterValidator(_plain_hours)]
 Date = Annotated[str, AfterValidator(_date)]
 MonthOrDate = Annotated[str, AfterValidator(_month_or_date)]
 Film = Annotated[str, _matches(_FILM, "a time in the film", "4:10")]
 Link = Annotated[str, _matches(_LINK, "a web address", "https://video.example/w/12")]
 RouteId = Annotated[
-    str, _matches(_ID, "a route's id (a-z, 0-9 and single hyphens)", "ferry-steps-to-weir-mill")
+    str,
+    _matches(ROUTE_ID, "a route's id (a-z, 0-9 and single hyphens)", "ferry-steps-to-weir-mill"),
 ]
 FileName = Annotated[
     str, _matches(re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,80}"), "a plain file name", "lock.jpg")

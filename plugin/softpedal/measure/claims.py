@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from softpedal.library.notes import DIRECTIONS
-from softpedal.measure.crossings import CONTROLLED
+from softpedal.measure.crossings import CONTROLLED, is_busy
 from softpedal.measure.legs import has_evidence
 from softpedal.measure.stress import GRADE_SEPARATED, LEVEL_WORDS, crossing_level, leg_level
 from softpedal.problems import Problem, Severity
@@ -87,17 +87,15 @@ def _levels(line: Line, file: str) -> list[Problem]:
         plain = leg.item.model_copy(update={"level": None})
         computed = [
             leg_level(plain, kind, direction).level
-            for direction, kind in (
-                (direction, leg.item.kind.get(direction)) for direction in DIRECTIONS
-            )
-            if kind
+            for direction in DIRECTIONS
+            if (kind := leg.item.kind.get(direction))
         ]
         if leg.item.level <= min(computed):
             found.append(_no_raise(file, leg.mark, leg.item.level, min(computed)))
     for crossing in line.crossings:
         if crossing.item.level is not None:
             plain_crossing = crossing.item.model_copy(update={"level": None})
-            level = crossing_level(plain_crossing, busy=bool(crossing.item.busy)).level
+            level = crossing_level(plain_crossing, busy=is_busy(crossing.item)).level
             if crossing.item.level <= level:
                 found.append(_no_raise(file, crossing.mark, crossing.item.level, level))
     return found

@@ -115,9 +115,9 @@ def _traffic(state: StateMeasures, settings: Settings) -> list[Reason]:
     by_street: dict[tuple[int, str, str], float] = defaultdict(float)
     for stretch, level in state.legs:
         by_street[level.level, stretch.kind, stretch.leg.street] += stretch.length_m
-    for (level, kind, street), metres in by_street.items():
-        text = f"{distance(metres, settings.units)} of {kind} on {street} at level {level}"
-        reasons.append((max(0, level - 2), text))
+    for (stress, kind, street), metres in by_street.items():
+        text = f"{distance(metres, settings.units)} of {kind} on {street} at level {stress}"
+        reasons.append((max(0, stress - 2), text))
     for met in state.crossings:
         road = met.crossing.road
         text = f"crossing {road} at level {met.level.level}"

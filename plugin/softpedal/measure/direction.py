@@ -140,7 +140,7 @@ def measure_direction(route: Route, direction: Direction, settings: Settings) ->
     """Measure one direction of a route in every distinct state of the week."""
     line = route.line(direction)
     shape = profile(line.track)
-    week = week_states(conditions(route, line), line.track.at(0), settings)
+    week = week_states(conditions(route, line), route.along.track.at(0), settings)
     closed = frozenset(route.notes.closed)
     states = [
         _state(line, direction, state, shape, settings, passable=not state.open & closed)

@@ -129,7 +129,8 @@ def hours_text(spans: Iterable[Span]) -> str:
         first = last_day + 1
     if len(rules) == 1 and rules[0][0] == "Mo-Su":
         return rules[0][1]
-    return "; ".join(f"{name} {times}" for name, times in rules)
+    # A rule after ";" would wipe out the night that runs over into its days; "," only adds.
+    return ", ".join(f"{name} {times}" for name, times in rules)
 
 
 def _by_day(start: int, end: int) -> list[Span]:

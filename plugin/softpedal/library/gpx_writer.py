@@ -1,0 +1,87 @@
+"""Writes a track as GPX 1.1 that carries where a route goes, and nothing about the ride."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+import numpy as np
+from gpxpy.gpx import GPX, GPXTrack, GPXTrackPoint, GPXTrackSegment, GPXWaypoint
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import ArrayLike
+
+    from softpedal.library.gpx_reader import Waypoint
+
+_DEGREE_DECIMALS = 7  # 1 cm on the ground
+_METRE_DECIMALS = 1
+
+
+def write_gpx(  # noqa: PLR0917 - a track's arrays stand in this order everywhere
+    lat: ArrayLike,
+    lon: ArrayLike,
+    height: ArrayLike,
+    part: ArrayLike,
+    name: str,
+    waypoints: Sequence[Waypoint] = (),
+) -> str:
+    """Return a GPX 1.1 document with one track; the same values give the same text.
+
+    Args:
+        lat: latitude, WGS84 degrees, shape (n,).
+        lon: longitude, WGS84 degrees, shape (n,).
+        height: metres, nan where not known, shape (n,).
+        part: a number that is the same for points of one uninterrupted stretch, shape (n,).
+        name: name of the track; characters that XML does not allow are left out.
+        waypoints: named places beside the track.
+
+    Raises:
+        ValueError: a coordinate is out of range or not finite, or the shapes differ.
+    """
+    lats, lons, heights = (np.asarray(values, dtype=np.float64) for values in (lat, lon, height))
+    parts = np.asarray(part)
+    if not lats.shape == lons.shape == heights.shape == parts.shape or lats.ndim != 1:
+        raise ValueError(
+            f"lat, lon, height and part differ in shape or are not flat: "
+            f"{lats.shape}, {lons.shape}, {heights.shape}, {parts.shape}"
+        )
+    document = GPX()
+    document.creator = "softpedal"
+    document.waypoints = [
+        GPXWaypoint(*_degrees(place.lat, place.lon), name=_allowed(place.name) or None)
+        for place in waypoints
+    ]
+    track = GPXTrack(name=_allowed(name) or None)
+    document.tracks.append(track)
+    starts = np.flatnonzero(np.diff(parts)) + 1
+    for indices in np.split(np.arange(len(lats)), starts):
+        points = zip(
+            lats[indices].tolist(), lons[indices].tolist(), heights[indices].tolist(), strict=True
+        )
+        track.segments.append(GPXTrackSegment([_point(*values) for values in points]))
+    return str(document.to_xml(version="1.1"))
+
+
+def _point(lat: float, lon: float, height: float) -> GPXTrackPoint:
+    known = math.isfinite(height)
+    # Adding zero makes -0.0 plain 0.0.
+    elevation = round(height, _METRE_DECIMALS) + 0.0 if known else None
+    return GPXTrackPoint(*_degrees(lat, lon), elevation=elevation)
+
+
+def _degrees(lat: float, lon: float) -> tuple[float, float]:
+    if not (abs(lat) <= 90 and abs(lon) <= 180):
+        raise ValueError(f"not a place on earth: latitude {lat}, longitude {lon}")
+    return round(lat, _DEGREE_DECIMALS) + 0.0, round(lon, _DEGREE_DECIMALS) + 0.0
+
+
+def _allowed(text: str) -> str:
+    """Return text on one line without the characters that XML 1.0 does not allow (its Char)."""
+    kept = (
+        character if character >= " " else " " if character in "\t\n\r" else ""
+        for character in text
+        if not ("\ud800" <= character <= "\udfff" or character in "\ufffe\uffff")
+    )
+    return " ".join("".join(kept).split())

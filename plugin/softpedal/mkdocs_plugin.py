@@ -1,0 +1,176 @@
+"""The MkDocs plugin: a thin door to site/."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+from mkdocs.config import config_options
+from mkdocs.config.base import Config
+from mkdocs.exceptions import PluginError
+from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
+from mkdocs.structure.files import File, InclusionLevel
+from mkdocs.utils import get_relative_url
+
+from softpedal.library.load import ROUTES
+from softpedal.settings import FILE_NAME
+from softpedal.site.publish import Published, publish
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from mkdocs.config.defaults import MkDocsConfig
+    from mkdocs.structure.files import Files
+    from mkdocs.structure.pages import Page as MkDocsPage
+    from mkdocs.utils.templates import TemplateContext
+
+    from softpedal.problems import Problem
+    from softpedal.site.published import Page
+
+CACHE = ".softpedal"
+STYLE_SHEETS = ("softpedal.css", "softpedal-map.css")
+SCRIPTS = (
+    "softpedal-dates.js",
+    "softpedal-map-ground.js",
+    "softpedal-map-markers.js",
+    "softpedal-map-route.js",
+    "softpedal-map.js",
+)
+AUTHOR_SCRIPTS = ("softpedal-author.js",)
+
+_log = get_plugin_logger("softpedal")
+
+
+class SoftpedalConfig(Config):
+    """The plugin's only option."""
+
+    settings = config_options.Type(str, default=FILE_NAME)
+
+
+class SoftpedalPlugin(BasePlugin[SoftpedalConfig]):
+    """Adds a page for each route folder, and the pages by which readers find them."""
+
+    def __init__(self) -> None:
+        self.author = False
+        self.pages: dict[str, Page] = {}
+
+    def on_startup(
+        self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool  # noqa: ARG002
+    ) -> None:
+        """Keep this instance over the rebuilds of `serve`, and note whether it is one."""
+        self.author = command == "serve"
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Watch the library, and load our style sheets and scripts on every page."""
+        library = self._library(config)
+        if not (library / ROUTES).is_dir():
+            raise PluginError(
+                f"softpedal: there is no folder {ROUTES}/ beside {self.config.settings} in "
+                f"{library}. Make it, and put a folder in it for each route."
+            )
+        watched = [library / ROUTES, library / FILE_NAME]
+        config.watch.extend(
+            str(p) for p in watched if p.exists() and str(p) not in config.watch
+        )
+        for name in STYLE_SHEETS:
+            _add_once(config.extra_css, f"assets/softpedal/{name}")
+        for name in (*SCRIPTS, *(AUTHOR_SCRIPTS if self.author else ())):
+            _add_once(config.extra_javascript, f"assets/softpedal/{name}")
+        return config
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Publish the library, as generated files backed by a cache beside the configuration."""
+        published = publish(self._library(config), _Links(config), author=self.author)
+        for problem in published.problems:
+            _report(problem)
+        self.pages = {page.path: page for page in published.pages}
+        cache = Path(config.config_file_path or ".").parent.resolve() / CACHE / "pages"
+        for file in _generated(published, config, cache):
+            if existing := files.get_file_from_path(file.src_uri):
+                if existing.generated_by is None:
+                    _log.warning("docs page %s stands in place of the generated one", file.src_uri)
+                    self.pages.pop(file.src_uri, None)
+                    continue
+                files.remove(existing)
+            page = self.pages.get(file.src_uri)
+            if page is not None and page.edit is not None:
+                file.edit_uri = _edit_uri(page.edit, config)
+            files.append(file)
+        return files
+
+    # The tables go in after the search has read the page (its priority is 0): they are found by
+    # the page's sentence of streets and places, and would only make the index large.
+    @event_priority(-100)
+    def on_page_context(
+        self,
+        context: TemplateContext,
+        *,
+        page: MkDocsPage,
+        config: MkDocsConfig,  # noqa: ARG002
+        nav: object,  # noqa: ARG002
+    ) -> TemplateContext:
+        """Fill the slots of our pages."""
+        ours = self.pages.get(page.file.src_uri)
+        if ours is not None and page.content is not None:
+            page.content = ours.with_late(page.content)
+        return context
+
+    def _library(self, config: MkDocsConfig) -> Path:
+        base = Path(config.config_file_path or "mkdocs.yml").parent
+        return (base / self.config.settings).resolve().parent
+
+
+class _Links:
+    """Addresses of pages and files as MkDocs will write them."""
+
+    def __init__(self, config: MkDocsConfig) -> None:
+        self._config = config
+        self._urls: dict[str, str] = {}
+
+    def __call__(self, target: str, source: str) -> str:
+        return get_relative_url(self._url(target), self._url(source))
+
+    def _url(self, path: str) -> str:
+        if path not in self._urls:
+            self._urls[path] = File.generated(self._config, path, content="").url
+        return self._urls[path]
+
+
+def _generated(published: Published, config: MkDocsConfig, cache: Path) -> Iterator[File]:
+    for page in published.pages:
+        _write(cache / page.path, page.markdown.encode())
+        yield File.generated(
+            config,
+            page.path,
+            abs_src_path=str(cache / page.path),
+            inclusion=InclusionLevel.NOT_IN_NAV,
+        )
+    for static in published.files:
+        _write(cache / static.path, static.content)
+        yield File.generated(config, static.path, abs_src_path=str(cache / static.path))
+
+
+def _write(path: Path, content: bytes) -> None:
+    """Write a cached file only when it has changed, so that `serve` does not run in circles."""
+    if path.is_file() and path.read_bytes() == content:
+        return
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(content)
+
+
+def _edit_uri(path: Path, config: MkDocsConfig) -> str:
+    return Path(os.path.relpath(path.resolve(), Path(config.docs_dir).resolve())).as_posix()
+
+
+def _report(problem: Problem) -> None:
+    if problem.is_error:
+        left_out = f"Route {problem.route} is left out. " if problem.route else ""
+        _log.warning("%s%s", left_out, problem)
+    else:
+        _log.info("%s", problem)
+
+
+def _add_once(listed: list[str], name: str) -> None:
+    if name not in listed:
+        listed.append(name)

@@ -1,0 +1,108 @@
+/* For authors, under `mkdocs serve` only: a click on the map tells the position as notes want it. */
+(function () {
+  "use strict";
+
+  const PASS_APART_M = 150; // as in the notes: nearer passes are one
+  const ON_LINE_M = 30;
+  const METRES_PER_DEGREE = 111200;
+
+  // The nearest point of every pass: local minima of the distance along the line.
+  function passes(parts, lat, lon) {
+    const scale = Math.cos(lat * Math.PI / 180);
+    const found = [];
+    parts.forEach(function (part) {
+      for (let i = 1; i < part.length; i++) {
+        const a = part[i - 1], b = part[i];
+        const ax = (a[1] - lon) * scale, ay = a[0] - lat;
+        const dx = (b[1] - a[1]) * scale, dy = b[0] - a[0];
+        const square = dx * dx + dy * dy;
+        const share = square ? Math.min(1, Math.max(0, -(ax * dx + ay * dy) / square)) : 0;
+        found.push({
+          off: Math.hypot(ax + dx * share, ay + dy * share) * METRES_PER_DEGREE,
+          lat: a[0] + (b[0] - a[0]) * share,
+          lon: a[1] + (b[1] - a[1]) * share,
+          at: a[2] + (b[2] - a[2]) * share,
+        });
+      }
+    });
+    found.sort(function (a, b) { return a.off - b.off; });
+    const chosen = [];
+    found.forEach(function (each) {
+      const isNew = chosen.every(function (other) {
+        return Math.abs(other.at - each.at) > PASS_APART_M;
+      });
+      if (isNew && (!chosen.length || each.off <= ON_LINE_M)) chosen.push(each);
+    });
+    return chosen;
+  }
+
+  function copy(text) {
+    const plain = function () {
+      const field = document.createElement("textarea");
+      field.value = text;
+      field.className = "sp-author-copy";
+      document.body.appendChild(field);
+      field.select();
+      const isDone = document.execCommand("copy");
+      field.remove();
+      return isDone;
+    };
+    if (!navigator.clipboard) return Promise.resolve(plain());
+    return navigator.clipboard.writeText(text).then(function () { return true; }, plain);
+  }
+
+  function row(text, status) {
+    const line = document.createElement("p");
+    const code = document.createElement("code");
+    code.textContent = text;
+    const button = document.createElement("button");
+    button.type = "button";
+    button.textContent = "Copy";
+    button.setAttribute("aria-label", "Copy " + text);
+    button.addEventListener("click", function () { tell(text, status); });
+    line.append(code, button);
+    return line;
+  }
+
+  function tell(text, status) {
+    copy(text).then(function (isDone) {
+      status.textContent = isDone ? "Copied: " + text : "Not copied: select the text and copy it.";
+    });
+  }
+
+  function watch(handle) {
+    if (!handle.element.hasAttribute("data-sp-author") || handle.panel) return;
+    const panel = document.createElement("div");
+    panel.className = "sp-author";
+    panel.textContent = "Click on the map for a position in notes form.";
+    handle.panel = panel;
+    handle.element.after(panel);
+    handle.map.on("click", function (event) {
+      const lat = event.latlng.lat, lon = event.latlng.lng;
+      const found = passes(handle.parts, lat, lon);
+      const status = document.createElement("p");
+      status.setAttribute("role", "status");
+      panel.textContent = "";
+      found.forEach(function (pass) {
+        const chainage = (pass.at / 1000).toFixed(2) + " km";
+        const near = found.length > 1 ? " near " + chainage : "";
+        panel.append(
+          row("at: " + chainage, status),
+          row("at: " + pass.lat.toFixed(5) + ", " + pass.lon.toFixed(5) + near, status)
+        );
+      });
+      const off = document.createElement("p");
+      const metres = Math.round(found[0].off);
+      off.textContent = "The click was " + metres + " m off the line." +
+        (metres > ON_LINE_M ? " Notes take coordinates within " + ON_LINE_M + " m of it." : "") +
+        (found.length > 1 ? " The line passes here " + found.length + " times." : "");
+      panel.append(off, status);
+      tell("at: " + (found[0].at / 1000).toFixed(2) + " km", status);
+    });
+  }
+
+  document.addEventListener("sp-map-open", function (event) { watch(event.detail); });
+  if (window.softpedal) {
+    window.softpedal.running.forEach(function (handle) { if (handle) watch(handle); });
+  }
+})();

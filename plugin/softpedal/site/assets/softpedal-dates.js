@@ -1,0 +1,47 @@
+// What depends on the day on which a page is read: the age of a ride, and alerts by date.
+(function () {
+  "use strict";
+
+  const DAY_MS = 24 * 60 * 60 * 1000;
+  const OLD_DAYS = 2 * 365;
+
+  function ageWords(days) {
+    if (days < 1) return "today";
+    if (days < 60) return days === 1 ? "yesterday" : days + " days ago";
+    if (days < 2 * 365) return Math.floor(days / 30.44) + " months ago";
+    return Math.floor(days / 365.25) + " years ago";
+  }
+
+  function tellAges() {
+    document.querySelectorAll("time.sp-age:not([data-sp-told])").forEach(function (time) {
+      const days = Math.floor((Date.now() - Date.parse(time.dateTime)) / DAY_MS);
+      time.setAttribute("data-sp-told", "");
+      if (!(days >= 0)) return;
+      time.append(" (" + ageWords(days) + ")");
+      if (days > OLD_DAYS) time.append(". Much may have changed since");
+    });
+  }
+
+  function sortAlerts() {
+    const today = new Date();
+    const date = [today.getFullYear(), today.getMonth() + 1, today.getDate()]
+      .map(function (n) { return String(n).padStart(2, "0"); }).join("-");
+    document.querySelectorAll("[data-sp-from]").forEach(function (alert) {
+      const until = alert.getAttribute("data-sp-until");
+      const isOver = until !== "" && until < date;
+      alert.hidden = isOver;
+      alert.classList.toggle("sp-later", alert.getAttribute("data-sp-from") > date);
+      const list = alert.parentElement;
+      list.hidden = list.querySelector("[data-sp-from]:not([hidden])") === null;
+    });
+  }
+
+  function start() {
+    tellAges();
+    sortAlerts();
+  }
+
+  if (window.document$) window.document$.subscribe(start);
+  else if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", start);
+  else start();
+})();

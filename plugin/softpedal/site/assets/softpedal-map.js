@@ -1,0 +1,155 @@
+/* Starts and stops the maps of a page. Leaflet and the data are fetched only where a map stands.
+   Addresses are read from links inside the map's element: instant navigation of a theme rewrites
+   href, so `a.href` is right on every page, from a sub-path and from a file. */
+(function () {
+  "use strict";
+
+  if (window.softpedal) return;
+
+  const here = document.currentScript.src;
+  const running = new Map(); // element -> {map, ...}, or null while it is loading
+  const scripts = new Map(); // address -> Promise
+
+  window.softpedal = { running: running, parts: {} };
+
+  function script(address) {
+    if (!scripts.has(address)) {
+      scripts.set(address, new Promise(function (resolve, reject) {
+        const tag = document.createElement("script");
+        tag.src = address;
+        tag.onload = function () { resolve(); };
+        tag.onerror = function () {
+          scripts.delete(address);
+          reject(new Error("not found: " + address));
+        };
+        document.head.appendChild(tag);
+      }));
+    }
+    return scripts.get(address);
+  }
+
+  // A style sheet in the head would go with the page that asked for it; this one lives and goes
+  // with its map.
+  function style(element, address) {
+    return new Promise(function (resolve) {
+      const link = document.createElement("link");
+      link.rel = "stylesheet";
+      link.onload = link.onerror = function () { resolve(); };
+      link.href = address;
+      element.appendChild(link);
+    });
+  }
+
+  function addressOf(element, name) {
+    const link = element.querySelector('a[data-sp="' + name + '"]');
+    return link ? link.href : "";
+  }
+
+  function beside(name) {
+    return new URL(name, here).href;
+  }
+
+  async function open(element) {
+    running.set(element, null);
+    const background = addressOf(element, "background");
+    const ground = background ? script(background).catch(function () {}) : null;
+    try {
+      await Promise.all([
+        style(element, addressOf(element, "leaflet-style")),
+        style(element, beside("softpedal-map.css")),
+        script(addressOf(element, "leaflet")),
+        script(addressOf(element, "route")),
+        script(beside("softpedal-map-ground.js")),
+        script(beside("softpedal-map-markers.js")),
+        script(beside("softpedal-map-route.js")),
+        ground,
+      ]);
+    } catch (error) {
+      // The page says so in its own words, and the table below holds the same facts.
+      running.delete(element);
+      element.classList.add("sp-map-failed");
+      return;
+    }
+    const data = (window.softpedalMaps || {})[element.dataset.spMap];
+    if (!element.isConnected || !data) {
+      running.delete(element);
+      if (element.isConnected) element.classList.add("sp-map-failed");
+      return;
+    }
+    const canvas = document.createElement("div");
+    canvas.className = "sp-map-canvas";
+    element.appendChild(canvas);
+    element.classList.add("sp-map-open");
+    const handle = window.softpedal.parts.route(element, canvas, data);
+    const drawn = (window.softpedalGround || {})[background];
+    if (drawn) window.softpedal.parts.ground(handle.map, drawn);
+    running.set(element, handle);
+    handle.sizes = watchSize(handle, canvas);
+    element.dispatchEvent(new CustomEvent("sp-map-open", { bubbles: true, detail: handle }));
+  }
+
+  // A map in a closed tab or a folded box has no size; it is fitted once it has one.
+  function watchSize(handle, canvas) {
+    let fitted = canvas.clientWidth > 0;
+    const observer = new ResizeObserver(function () {
+      if (!canvas.clientWidth) return;
+      handle.map.invalidateSize({ animate: false });
+      if (!fitted) handle.whole();
+      fitted = true;
+    });
+    observer.observe(canvas);
+    return observer;
+  }
+
+  function close(element, handle) {
+    running.delete(element);
+    if (!handle) return;
+    handle.sizes.disconnect();
+    handle.map.remove();
+  }
+
+  function start() {
+    running.forEach(function (handle, element) {
+      if (!element.isConnected) close(element, handle);
+    });
+    document.querySelectorAll("[data-sp-map]").forEach(function (element) {
+      if (!running.has(element)) open(element);
+    });
+  }
+
+  // Strip, table and map light the same leg. The part of the page that belongs to one route may
+  // be marked with data-sp-route; without the mark it is the whole page.
+  function scope(element) {
+    return element.closest("[data-sp-route]") || document;
+  }
+
+  function light(within, leg) {
+    within.querySelectorAll("[data-leg]").forEach(function (element) {
+      element.classList.toggle("sp-lit", element.dataset.leg === leg);
+    });
+    running.forEach(function (handle, element) {
+      if (handle && (within === document || within.contains(element))) handle.light(leg);
+    });
+  }
+
+  document.addEventListener("click", function (event) {
+    const leg = event.target.closest && event.target.closest("[data-leg]");
+    if (!leg || event.target.closest("a, button, input, select, summary")) return;
+    const isLit = leg.classList.contains("sp-lit");
+    light(scope(leg), isLit ? "" : leg.dataset.leg);
+  });
+
+  document.addEventListener("sp-leg", function (event) {
+    light(scope(event.target), String(event.detail));
+  });
+
+  document.addEventListener("visibilitychange", function () {
+    running.forEach(function (handle) {
+      if (handle && !document.hidden) handle.map.invalidateSize({ animate: false });
+    });
+  });
+
+  if (typeof document$ !== "undefined") document$.subscribe(start);
+  else if (document.readyState !== "loading") start();
+  else document.addEventListener("DOMContentLoaded", start);
+})();

@@ -1,0 +1,218 @@
+"""The background of the maps: what lies within a few hundred metres of a route.
+
+Read once for a site; each route takes its corridor from it as a classic script, so that a page
+needs no map server, and works from a file.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import shapely
+from shapely.errors import ShapelyError
+from shapely.geometry import shape
+
+from softpedal.site.map_data import script_json
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from numpy.typing import NDArray
+
+#: In the order in which a script lists them; areas first.
+AREA_LAYERS = ("green", "water", "building")
+LINE_LAYERS = ("rail", "path", "street", "main_road")
+LAYERS = (*AREA_LAYERS, *LINE_LAYERS)
+
+#: Coordinates are integers of 1e-5 degrees, about a metre: enough for a background.
+SCALE = 100_000
+
+#: What is smaller or finer than this is not drawn.
+MIN_AREA_M2 = 20.0
+TOLERANCE_M = 1.0
+
+_METRES_PER_DEGREE = 111_200.0
+_ROUTE_TOLERANCE_M = 20.0
+_POLYGON, _LINE = 3, 1
+
+
+@dataclass(frozen=True, slots=True)
+class Background:
+    """All background of a site.
+
+    Attributes:
+        shapes: polygons and lines in WGS84 degrees, longitude first, (N,).
+        layers: index into `LAYERS` of each, (N,).
+        names: of each, "" where it has none, (N,).
+        tree: over the shapes.
+    """
+
+    shapes: NDArray[np.object_]
+    layers: NDArray[np.intp]
+    names: NDArray[np.object_]
+    tree: shapely.STRtree
+
+    @classmethod
+    def read(cls, path: Path) -> Background:
+        """Read a GeoJSON FeatureCollection in WGS84 whose features have a `layer`.
+
+        Raises:
+            ValueError: if the file is no such collection, naming the feature at fault.
+            OSError: if it cannot be read.
+        """
+        try:
+            collection = json.loads(path.read_text(encoding="utf-8"))
+        except ValueError as error:
+            raise ValueError(f"{path.name}: not readable as GeoJSON: {error}") from error
+        features = collection.get("features") if isinstance(collection, dict) else None
+        if not isinstance(features, list):
+            raise ValueError(  # noqa: TRY004 - the fault is in the file, not in the call
+                f"{path.name}: expected a GeoJSON FeatureCollection"
+            )
+        shapes: list[Any] = []
+        layers: list[int] = []
+        names: list[str] = []
+        for number, feature in enumerate(features, start=1):
+            layer, name, pieces = _read_feature(feature, f"{path.name}: feature {number}")
+            shapes += pieces
+            layers += [layer] * len(pieces)
+            names += [name] * len(pieces)
+        return cls(
+            shapes=np.array(shapes, dtype=object),
+            layers=np.array(layers, dtype=np.intp),
+            names=np.array(names, dtype=object),
+            tree=shapely.STRtree(shapes),
+        )
+
+    def corridor(
+        self, lat: NDArray[np.float64], lon: NDArray[np.float64], half_width_m: float = 300
+    ) -> str:
+        """Return a classic script with what lies along a line, "" if nothing does.
+
+        It enters itself in `window.softpedalGround` under its own address. Shapes that reach
+        into the corridor are cut at the box around the corridor.
+
+        Args:
+            lat: of the line in WGS84 degrees, (N,).
+            lon: as `lat`.
+            half_width_m: of the corridor, in metres.
+        """
+        corridor = _corridor(lat, lon, half_width_m)
+        found = np.sort(self.tree.query(corridor, predicate="intersects"))
+        if not len(found):
+            return ""
+        west, south, east, north = corridor.bounds
+        # numpy has no object array of geometries in its types
+        pieces: Any = shapely.clip_by_rect(self.shapes[found], west, south, east, north)
+        origin = (round(south, 5), round(west, 5))
+        packed = {}
+        for index, layer in enumerate(LAYERS):
+            chosen = np.flatnonzero(self.layers[found] == index)
+            content = _pack(pieces[chosen], self.names[found[chosen]], layer in AREA_LAYERS, origin)
+            if content:
+                packed[layer] = content
+        if not packed:
+            return ""
+        size = (round((north - origin[0]) * SCALE), round((east - origin[1]) * SCALE))
+        data = script_json({"scale": SCALE, "at": origin, "size": size, "layers": packed})
+        return (
+            "window.softpedalGround = window.softpedalGround || {};\n"
+            f"softpedalGround[document.currentScript.src] = {data};\n"
+        )
+
+
+def _read_feature(feature: Any, where: str) -> tuple[int, str, list[Any]]:
+    properties = feature.get("properties") if isinstance(feature, dict) else None
+    if not isinstance(properties, dict):
+        raise ValueError(f"{where}: expected a feature with properties")  # noqa: TRY004
+    layer = properties.get("layer")
+    if layer not in LAYERS:
+        raise ValueError(f"{where}: layer {layer!r} is none of {', '.join(LAYERS)}")
+    try:
+        geometry = shape(feature["geometry"])
+    except (KeyError, TypeError, ValueError, AttributeError, ShapelyError) as error:
+        raise ValueError(f"{where}: not a readable geometry: {error}") from error
+    is_area = layer in AREA_LAYERS
+    if is_area and not geometry.is_valid:
+        geometry = shapely.make_valid(geometry)
+    wanted = _POLYGON if is_area else _LINE
+    scale = _METRES_PER_DEGREE
+    thin = shapely.simplify(geometry, TOLERANCE_M / scale, preserve_topology=is_area)
+    pieces = [
+        piece
+        for piece in _single(thin)
+        if shapely.get_type_id(piece) == wanted and not piece.is_empty
+    ]
+    if is_area:
+        pieces = [
+            piece
+            for piece in pieces
+            if piece.area * scale**2 * np.cos(np.radians(piece.bounds[1])) >= MIN_AREA_M2
+        ]
+    return LAYERS.index(layer), str(properties.get("name") or ""), pieces
+
+
+def _single(geometry: Any) -> list[Any]:
+    parts = shapely.get_parts(geometry).tolist()
+    return [piece for part in parts for piece in shapely.get_parts(part).tolist()]
+
+
+def _corridor(lat: NDArray[np.float64], lon: NDArray[np.float64], half_width_m: float) -> Any:
+    scale = np.array([_METRES_PER_DEGREE * np.cos(np.radians(lat.mean())), _METRES_PER_DEGREE])
+    line = shapely.LineString(np.c_[lon, lat] * scale)
+    thin = shapely.simplify(line, _ROUTE_TOLERANCE_M, preserve_topology=False)
+    wide = shapely.buffer(thin, half_width_m, quad_segs=3)
+    return shapely.transform(wide, lambda points: points / scale)
+
+
+def _pack(
+    pieces: Any, names: NDArray[np.object_], is_area: bool, origin: tuple[float, float]
+) -> dict[str, Any]:
+    """Return the shapes of a layer in integers.
+
+    `d` holds differences of latitude and longitude in turn, over all rings; `n` the number of
+    points of each ring, negative for a hole; `names` those that there are, by number of shape.
+    """
+    parts, owner = shapely.get_parts(pieces, return_index=True)
+    parts, inner = shapely.get_parts(parts, return_index=True)
+    owner = owner[inner]
+    fits = (shapely.get_type_id(parts) == (_POLYGON if is_area else _LINE)) & ~shapely.is_empty(
+        parts
+    )
+    parts, owner = parts[fits], owner[fits]
+    if not len(parts):
+        return {}
+    rings, part_of = (
+        shapely.get_rings(parts, return_index=True)
+        if is_area
+        else (
+            parts,
+            np.arange(len(parts)),
+        )
+    )
+    points, ring_of = shapely.get_coordinates(rings, return_index=True)
+    whole = np.rint((points[:, ::-1] - origin) * SCALE).astype(np.int64)
+    is_new = np.ones(len(whole), dtype=bool)
+    is_new[1:] = (np.diff(whole, axis=0) != 0).any(axis=1) | (np.diff(ring_of) != 0)
+    if is_area:  # the last point repeats the first
+        is_new[np.r_[ring_of[1:] != ring_of[:-1], True]] = False
+    counts = np.bincount(ring_of[is_new], minlength=len(rings))
+    is_hole = np.r_[False, part_of[1:] == part_of[:-1]][: len(rings)]
+    least = 3 if is_area else 2
+    shell_kept = (counts >= least)[np.searchsorted(part_of, part_of)]
+    kept = (counts >= least) & shell_kept
+    whole = whole[is_new & kept[ring_of]]
+    if not len(whole):
+        return {}
+    content: dict[str, Any] = {
+        "d": np.diff(whole, axis=0, prepend=[[0, 0]]).ravel().tolist(),
+        "n": np.where(is_hole, -counts, counts)[kept].tolist(),
+    }
+    shells = owner[part_of[kept & ~is_hole]]
+    named = {str(i): name for i, name in enumerate(names[shells].tolist()) if name}
+    if named:
+        content["names"] = named
+    return content

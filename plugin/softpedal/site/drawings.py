@@ -1,0 +1,113 @@
+"""What a route's strip, profile and map are drawn from."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from softpedal.measure.stress import LEVEL_WORDS
+from softpedal.site import profile as drawn_profile
+from softpedal.site.map_data import MapData, MapLeg, MapLine, MapMarker, map_script
+from softpedal.site.strip import Strip, StripLeg, StripMark, strip_text
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from softpedal.library.route import Route
+    from softpedal.library.track import Floats, Track
+    from softpedal.measure.direction import DirectionMeasures, StateMeasures
+    from softpedal.measure.units import Units
+    from softpedal.site.map_data import MarkerSort
+    from softpedal.site.timetable import Row
+
+#: Heights in a strip: enough for its width.
+PROFILE_POINTS = 200
+
+_MARKED: dict[str, MarkerSort] = {
+    "crossing": "crossing",
+    "busy crossing": "busy crossing",
+    "dismount": "dismount",
+    "hazard": "hazard",
+    "barrier": "barrier",
+    "landmark": "landmark",
+}
+
+
+def strip_of(direction: DirectionMeasures, state: StateMeasures, units: Units) -> Strip:
+    """Return the strip of one direction in one state of the week."""
+    line = direction.line
+    legs = tuple(StripLeg(s.from_m, s.to_m, s.kind, level.level) for s, level in state.legs)
+    marks = [
+        StripMark(c.at_m, "busy crossing" if c.busy else "crossing", c.crossing.control)
+        for c in state.crossings
+    ]
+    marks += [StripMark(d.at_m, "dismount") for d in state.dismounts if d.counted]
+    marks += [StripMark(p.at_m, "hazard", word=p.item.what) for p in line.hazards]
+    marks += [StripMark(p.at_m, "landmark", word=p.item.what) for p in line.landmarks]
+    worst = state.worst_leg
+    flag = (worst[0].from_m, worst[0].to_m, worst[1].level) if worst else None
+    return Strip(
+        direction.length_m,
+        legs,
+        tuple(marks),
+        _heights(direction),
+        flag,
+        units,
+        strip_text(direction.length_m, legs, marks, flag, units),
+    )
+
+
+def profile_of(direction: DirectionMeasures, units: Units) -> str:
+    """Return the height profile as SVG, or "" where heights were not recorded."""
+    shape, heights = direction.profile, direction.heights
+    if shape is None or heights is None:
+        return ""
+    climbs = [
+        drawn_profile.Climb(c.from_m, c.to_m, c.rise_m / (c.to_m - c.from_m))
+        for c in heights.climbs
+    ]
+    return drawn_profile.profile_svg(shape.chainage_m, shape.height_m, climbs, units=units)
+
+
+def map_of(
+    route: Route, direction: DirectionMeasures, rows: Sequence[Row], attribution: str, units: Units
+) -> str:
+    """Return the script with the data of a route's map: the way out in its leading state."""
+    legs = tuple(
+        MapLeg(s.from_m, s.to_m, s.kind, s.leg.street, LEVEL_WORDS[level.level])
+        for s, level in direction.leading.legs
+    )
+    ends = (
+        MapMarker(0.0, "start", f"Start: {route.notes.start}"),
+        MapMarker(direction.length_m, "finish", f"Finish: {route.notes.finish}"),
+    )
+    points = tuple(
+        MapMarker(row.at_m, _MARKED[row.sort], row.plain)
+        for row in rows
+        if row.sort in _MARKED
+    )
+    return map_script(
+        MapData(
+            route.id,
+            _line(direction.line.track),
+            legs,
+            ends + points,
+            _line(route.back.track) if route.back else None,
+            attribution,
+            units,
+        )
+    )
+
+
+def _line(track: Track) -> MapLine:
+    starts = np.flatnonzero(np.diff(track.part, prepend=track.part[0] - 1))
+    return MapLine(track.lat, track.lon, track.chainage_m, tuple(int(i) for i in starts))
+
+
+def _heights(direction: DirectionMeasures) -> Floats | None:
+    shape = direction.profile
+    if shape is None:
+        return None
+    at = np.linspace(0.0, direction.length_m, PROFILE_POINTS)
+    return np.interp(at, shape.chainage_m, shape.height_m)

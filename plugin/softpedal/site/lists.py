@@ -1,0 +1,136 @@
+"""The pages by which readers find a route: all of them, by area, by difficulty."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from markupsafe import Markup
+
+from softpedal.measure.difficulty import GRADES, rank
+from softpedal.measure.units import distance
+from softpedal.site import wording
+from softpedal.site.drawings import strip_of
+from softpedal.site.published import Page, slot
+from softpedal.site.render import render
+from softpedal.site.route_page import area_path, route_path
+from softpedal.site.route_view import special_words
+from softpedal.site.strip import small_strip
+from softpedal.site.text import markdown_text
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from softpedal.library.route import Route
+    from softpedal.measure.difficulty import Grade
+    from softpedal.measure.route_measures import Measures
+    from softpedal.settings import Settings
+    from softpedal.site.published import Link
+
+ALL = "routes/index.md"
+AREAS = "areas/index.md"
+DIFFICULTY = "difficulty/index.md"
+
+GRADE_TITLES: dict[Grade, str] = {
+    "easy": "Easy routes",
+    "moderate": "Moderate routes",
+    "demanding": "Demanding routes",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One route in the lists; what it says is worked out once."""
+
+    route: Route
+    measures: Measures
+    texts: dict[str, Any]
+
+
+def entries(measured: Iterable[tuple[Route, Measures]], settings: Settings) -> list[Entry]:
+    """Return the routes that are offered, by title."""
+    found = [
+        Entry(route, measures, _texts(route, measures, settings))
+        for route, measures in measured
+        if route.notes.status != "withdrawn"
+    ]
+    return sorted(found, key=lambda e: (e.route.notes.title.casefold(), e.route.id))
+
+
+def list_pages(found: Sequence[Entry], settings: Settings, link: Link) -> list[Page]:
+    """Return the page of all routes, and those by area and by difficulty."""
+    areas = sorted({area for e in found for area in e.route.notes.area}, key=str.casefold)
+    by_area = {a: [e for e in found if a in e.route.notes.area] for a in areas}
+    by_grade = {g: [e for e in found if e.measures.difficulty.overall == g] for g in GRADES}
+    pages = [
+        _page(ALL, settings.title, "", found, link),
+        _index(
+            AREAS,
+            "Routes by area",
+            [(area, area_path(area), len(es)) for area, es in by_area.items()],
+            link,
+        ),
+        _index(
+            DIFFICULTY,
+            "Routes by difficulty",
+            [(GRADE_TITLES[g], grade_path(g), len(es)) for g, es in by_grade.items()],
+            link,
+        ),
+    ]
+    pages += [_page(area_path(a), f"Routes in {a}", "", es, link) for a, es in by_area.items()]
+    pages += [_page(grade_path(g), GRADE_TITLES[g], "", es, link) for g, es in by_grade.items()]
+    return pages
+
+
+def grade_path(grade: Grade) -> str:
+    """Return the source path of a grade's page."""
+    return f"difficulty/{grade}/index.md"
+
+
+def _page(path: str, title: str, lead: str, found: Sequence[Entry], link: Link) -> Page:
+    rows = [
+        e.texts | {"address": link(route_path(e.route.id), path)}
+        for e in sorted(found, key=lambda e: rank(e.measures.difficulty.overall))
+    ]
+    links = [
+        {"words": "By area", "address": link(AREAS, path)},
+        {"words": "By difficulty", "address": link(DIFFICULTY, path)},
+        {"words": "All routes", "address": link(ALL, path)},
+    ]
+    late = {"rows": render("list.html", rows=rows, links=links, caution=wording.CAUTION_SHORT)}
+    lead = lead or f"{wording.plural(len(rows), 'route')}, the easier ones first."
+    return Page(path, _markdown(title, lead), late)
+
+
+def _index(path: str, title: str, entries_: list[tuple[str, str, int]], link: Link) -> Page:
+    rows = [
+        {"words": words, "address": link(target, path), "count": wording.plural(count, "route")}
+        for words, target, count in entries_
+    ]
+    return Page(path, _markdown(title, ""), {"rows": render("index.html", rows=rows)})
+
+
+def _markdown(title: str, lead: str) -> str:
+    return (
+        f"---\ntitle: {json.dumps(title)}\nsearch:\n  exclude: true\n---\n\n"
+        f"# {markdown_text(title)}\n\n{lead}\n\n{slot('rows')}\n"
+    )
+
+
+def _texts(route: Route, measures: Measures, settings: Settings) -> dict[str, Any]:
+    out, units = measures.outbound, settings.units
+    figures = out.leading.figures
+    quiet, words = (
+        wording.quiet_words(figures, out.length_m, units) if figures else ("shut", "")
+    )
+    return {
+        "title": route.notes.title,
+        "strip": Markup(small_strip(strip_of(out, out.leading, units))),  # noqa: S704
+        "area": ", ".join(route.notes.area),
+        "grade": wording.grade_words(measures.difficulty),
+        "quiet": f"{quiet} {words}".strip(),
+        "minutes": wording.minutes(figures.ride_s) if figures else "",
+        "length": distance(out.length_m, units),
+        "special": special_words(route, measures, units),
+    }

@@ -1,0 +1,187 @@
+"""What the map of a route's page draws, as a classic script that also works from a file."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+
+from softpedal.site._map_line import encode_line, second_passes
+from softpedal.site.looks import (
+    CASING,
+    MAP_BAND_PX,
+    MAP_CASING_PX,
+    look_of,
+    looks_for_map,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from numpy.typing import NDArray
+
+    from softpedal.library.track import Track
+    from softpedal.measure.units import Units
+
+MarkerSort = Literal[
+    "start", "finish", "crossing", "busy crossing", "dismount", "hazard", "landmark", "barrier"
+]
+
+#: What the map's script says; each text may be translated.
+MAP_WORDS: Mapping[str, str] = {
+    "canvas": "Map. The arrow keys move it, plus and minus change its scale.",
+    "move": "Move map",
+    "hold": "Hold map still",
+    "whole": "Whole route",
+    "in": "Closer",
+    "out": "Farther",
+    "back": "The way back, where it differs",
+    "close": "Close",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class MapLine:
+    """A line on the ground.
+
+    Attributes:
+        lat, lon: WGS84 degrees, (N,).
+        chainage: metres, (N,), not falling.
+        part_starts: index of the first point of each part; nothing is drawn between parts.
+    """
+
+    lat: NDArray[np.float64]
+    lon: NDArray[np.float64]
+    chainage: NDArray[np.float64]
+    part_starts: tuple[int, ...] = (0,)
+
+    @classmethod
+    def of(cls, track: Track) -> MapLine:
+        """Return the line of a track."""
+        starts: list[int] = (np.flatnonzero(np.diff(track.part)) + 1).tolist()
+        return cls(track.lat, track.lon, track.chainage_m, (0, *starts))
+
+
+@dataclass(frozen=True, slots=True)
+class MapLeg:
+    """A leg by chainage in metres; `name` is its street, `level` its stress in words."""
+
+    from_m: float
+    to_m: float
+    kind: str
+    name: str
+    level: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class MapMarker:
+    """Something at one place of the line.
+
+    Attributes:
+        at_m: chainage in metres.
+        sort: which sign stands there.
+        label: what is spoken and what the pop-up says.
+        control: of a crossing, in the words of the notes.
+        word: a short word beside the sign where the map is close; may be empty.
+    """
+
+    at_m: float
+    sort: MarkerSort
+    label: str
+    control: str = ""
+    word: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class MapData:
+    """All that one map shows.
+
+    Attributes:
+        id: under which the map's element asks for it.
+        line: the way out.
+        legs: in riding order.
+        markers: in any order.
+        back: the way back where it is another line.
+        attribution: who made the background, as plain text.
+        units: of the scale.
+        words: the texts of `MAP_WORDS`.
+    """
+
+    id: str
+    line: MapLine
+    legs: tuple[MapLeg, ...]
+    markers: tuple[MapMarker, ...] = ()
+    back: MapLine | None = None
+    attribution: str = ""
+    units: Units = "metric"
+    words: Mapping[str, str] = field(default_factory=lambda: MAP_WORDS)
+
+
+def map_script(data: MapData) -> str:
+    """Return a classic script that adds the map's data to `window.softpedalMaps`.
+
+    Coordinates are integers of 1e-6 degrees and chainage of decimetres, each as the difference
+    from the one before; the line is thinned to within 2 m.
+
+    Raises:
+        ValueError: if the line is empty, its arrays differ in length, or a kind is unknown.
+    """
+    content: dict[str, object] = {
+        "line": encode_line(data.line),
+        "again": second_passes(data.line),
+        "legs": [
+            {
+                "from": _decimetres(leg.from_m),
+                "to": _decimetres(leg.to_m),
+                "kind": leg.kind,
+                "look": look_of(leg.kind).slug,
+                "name": leg.name,
+                "level": leg.level,
+            }
+            for leg in data.legs
+        ],
+        "markers": [
+            {
+                "at": _decimetres(marker.at_m),
+                "sort": marker.sort,
+                "label": marker.label,
+                "control": marker.control,
+                "word": marker.word,
+            }
+            for marker in sorted(data.markers, key=lambda marker: marker.at_m)
+        ],
+        "bounds": _bounds([data.line] if data.back is None else [data.line, data.back]),
+        "looks": looks_for_map(),
+        "casing": {"colour": CASING, "width": MAP_CASING_PX, "band": MAP_BAND_PX},
+        "attribution": data.attribution,
+        "units": data.units,
+        "words": dict(data.words),
+    }
+    if data.back is not None:
+        content["back"] = encode_line(data.back)
+    return (
+        "window.softpedalMaps = window.softpedalMaps || {};\n"
+        f"softpedalMaps[{script_json(data.id)}] = {script_json(content)};\n"
+    )
+
+
+def script_json(value: object) -> str:
+    """Return JSON that is safe inside any script: no end tag, no line separators."""
+    text = json.dumps(value, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+    for risky in ("<", ">", "&", "\u2028", "\u2029"):
+        text = text.replace(risky, f"\\u{ord(risky):04x}")
+    return text
+
+
+def _decimetres(metres: float) -> int:
+    return round(metres * 10)
+
+
+def _bounds(lines: list[MapLine]) -> list[list[float]]:
+    south = min(float(line.lat.min()) for line in lines)
+    north = max(float(line.lat.max()) for line in lines)
+    west = min(float(line.lon.min()) for line in lines)
+    east = max(float(line.lon.max()) for line in lines)
+    return [[round(south, 6), round(west, 6)], [round(north, 6), round(east, 6)]]

@@ -1,0 +1,53 @@
+"""What a site is made of: pages in Markdown whose tables come late, and files."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Protocol
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from pathlib import Path
+
+
+class Link(Protocol):
+    """Given by the door: the address of one page or file as seen from another."""
+
+    def __call__(self, target: str, source: str) -> str:
+        """Return the relative address of `target` on the page `source`, both source paths."""
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page.
+
+    Attributes:
+        path: its source path, ending in .md.
+        markdown: the words to be read by a search, the headings, and a slot for each table.
+        late: HTML for each slot, put in after the search has read the page.
+        edit: the file that an author changes to change the page, if any.
+    """
+
+    path: str
+    markdown: str
+    late: Mapping[str, str] = field(default_factory=dict)
+    edit: Path | None = None
+
+    def with_late(self, html: str) -> str:
+        """Return the rendered page with its slots filled."""
+        for name, content in self.late.items():
+            html = html.replace(slot(name), content)
+        return html
+
+
+@dataclass(frozen=True, slots=True)
+class StaticFile:
+    """A file that is published as it is."""
+
+    path: str
+    content: bytes
+
+
+def slot(name: str) -> str:
+    """Return the empty element that late content takes the place of."""
+    return f'<div class="sp-slot" data-sp-slot="{name}"></div>'

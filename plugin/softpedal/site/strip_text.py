@@ -1,0 +1,88 @@
+"""What a strip says to somebody who cannot see it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from softpedal.measure.units import MILE_M
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from softpedal.measure.units import Units
+    from softpedal.site.strip import StripLeg, StripMark
+
+METRES_PER_YARD = 0.9144
+
+#: How a crossing's control is put after "crossing".
+CONTROL_WORDS = {
+    "cycle signals": "with cycle signals",
+    "toucan": "by a toucan",
+    "signals": "with signals",
+    "pedestrian signals": "with pedestrian signals",
+    "parallel": "by a parallel crossing",
+    "zebra": "by a zebra",
+    "refuge": "with a refuge",
+    "roundabout": "at a roundabout",
+    "none": "without signals",
+    "bridge": "by a bridge",
+    "underpass": "by an underpass",
+}
+
+
+def distance_words(metres: float, units: Units) -> str:
+    """Return a distance to a tenth of a kilometre or mile, or in tens below that."""
+    if units == "imperial":
+        miles = metres / MILE_M
+        yards = metres / METRES_PER_YARD
+        return f"{miles:.1f} mi" if miles >= 0.1 else f"{_tens(yards)} yd"
+    return f"{metres / 1000:.1f} km" if metres >= 100 else f"{_tens(metres)} m"
+
+
+def strip_text(
+    length_m: float,
+    legs: Sequence[StripLeg],
+    marks: Sequence[StripMark] = (),
+    worst: tuple[float, float, int] | None = None,
+    units: Units = "metric",
+) -> str:
+    """Return the text alternative: the whole, then legs and marks in riding order.
+
+    Neighbouring legs of one kind are told as one. Hazards and landmarks stand in the page's own
+    lists and are left out here.
+    """
+    told: list[tuple[float, int, str]] = []
+    for start, end, kind in _merged(legs):
+        told.append((start, 1, f"{distance_words(end - start, units)} {kind}"))
+    told += [(mark.at_m, 0, _mark_words(mark)) for mark in marks if _mark_words(mark)]
+    told.sort(key=lambda item: item[:2])
+    text = f"{distance_words(length_m, units)}: " + ", ".join(words for _, _, words in told)
+    if worst is not None:
+        start, end, level = worst
+        text += (
+            f"; hardest from {distance_words(start, units)} to {distance_words(end, units)}, "
+            f"level {level}"
+        )
+    return text + "."
+
+
+def _tens(value: float) -> int:
+    return max(10, int(value / 10 + 0.5) * 10) if value >= 5 else round(value)
+
+
+def _merged(legs: Sequence[StripLeg]) -> list[tuple[float, float, str]]:
+    merged: list[tuple[float, float, str]] = []
+    for leg in legs:
+        if merged and merged[-1][2] == leg.kind and merged[-1][1] == leg.from_m:
+            merged[-1] = (merged[-1][0], leg.to_m, leg.kind)
+        else:
+            merged.append((leg.from_m, leg.to_m, leg.kind))
+    return merged
+
+
+def _mark_words(mark: StripMark) -> str:
+    if mark.sort == "dismount":
+        return "dismount"
+    if mark.sort in {"crossing", "busy crossing"}:
+        return f"{mark.sort} {CONTROL_WORDS.get(mark.control, mark.control)}".rstrip()
+    return ""

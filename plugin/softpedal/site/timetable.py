@@ -1,0 +1,262 @@
+"""The table of legs and cues: everything on a line, in the order in which a rider meets it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from markupsafe import Markup, escape
+
+from softpedal.library.notes import OTHERWISE
+from softpedal.measure.direction import source_in
+from softpedal.measure.stress import LEVEL_WORDS
+from softpedal.measure.units import chainage, distance, small
+from softpedal.site import wording
+from softpedal.site.legend import swatch
+from softpedal.site.looks import look_of
+from softpedal.site.text import inline
+
+if TYPE_CHECKING:
+    from softpedal.library.notes import Barrier, Direction, Hazard, Item, Landmark, Leg
+    from softpedal.library.route import Placed, Route
+    from softpedal.measure.crossings import MetCrossing, MetDismount
+    from softpedal.measure.direction import DirectionMeasures, StateMeasures
+    from softpedal.measure.legs import Stretch
+    from softpedal.measure.stress import Level
+    from softpedal.measure.units import Units
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of the table.
+
+    Attributes:
+        at_m: chainage in metres.
+        at: chainage in words.
+        sort: leg, crossing, busy crossing, dismount, hazard, barrier, landmark or sign.
+        leg: index of the leg, or None.
+        title: what it is.
+        cue: what to do, or "".
+        kind: what kind of street or control it is.
+        level: its traffic stress in words, or "".
+        details: further remarks.
+        swatch: a piece of the leg's look.
+        long: how long a leg is, in words.
+    """
+
+    at_m: float
+    at: str
+    sort: str
+    title: Markup
+    leg: int | None = None
+    cue: Markup = field(default_factory=Markup)
+    kind: str = ""
+    level: str = ""
+    details: tuple[Markup, ...] = ()
+    swatch: Markup = field(default_factory=Markup)
+    long: str = ""
+
+    @property
+    def plain(self) -> str:
+        """The row in one line of plain text, as a marker on the map says it."""
+        parts = [self.title, self.cue, escape(self.kind), escape(self.level), *self.details]
+        return f"{self.at}: " + ". ".join(
+            part.striptags().rstrip(".") for part in parts if part
+        ) + "."
+
+
+class Timetable:
+    """Writes the rows of one direction in one state of the week."""
+
+    def __init__(
+        self, route: Route, direction: DirectionMeasures, state: StateMeasures, units: Units
+    ) -> None:
+        self.route, self.along, self.state, self.units = route, direction, state, units
+        self.direction: Direction = direction.direction
+        self.is_ridden = route.is_ridden(direction.direction)
+        self.turned = direction.line.is_turned
+
+    def rows(self) -> list[Row]:
+        """Return all rows in riding order; what stands at one place comes before the next leg."""
+        line = self.along.line
+        points = [self._crossing(met) for met in self.state.crossings]
+        points += [self._dismount(met) for met in self.state.dismounts if met.dismount]
+        points += [self._hazard(p) for p in line.hazards if self._is_there(p.item.hours)]
+        points += [self._barrier(p) for p in line.barriers if self._is_there(p.item.hours)]
+        points += [self._landmark(p) for p in line.landmarks]
+        points += [self._sign(p.at_m, f"Follow the signs: {p.item.as_}") for p in line.signed]
+        points += [self._sign(p.at_m, f"Pass by {p.item.what}") for p in line.skip]
+        legs = [self._leg(i, *leg) for i, leg in enumerate(self.state.legs)]
+        order = {"leg": 1}
+        return sorted(
+            [*points, *legs], key=lambda r: (r.at_m, order.get(r.sort, 0) if r.at_m > 0 else -1)
+        )
+
+    def _leg(self, index: int, stretch: Stretch, level: Level) -> Row:
+        leg = stretch.leg
+        return Row(
+            stretch.from_m,
+            self._at(stretch.from_m),
+            "leg",
+            inline(leg.street),
+            index,
+            inline(self._cue(leg)),
+            stretch.kind,
+            LEVEL_WORDS[level.level] + (" (assumed from the kind of street)" if level.assumed else ""),
+            tuple(self._leg_details(stretch, level)),
+            Markup(swatch(look_of(stretch.kind))),  # noqa: S704 - our own drawing
+            distance(stretch.length_m, self.units),
+        )
+
+    def _cue(self, leg: Leg) -> str | None:
+        if leg.cue is None:
+            return None
+        if self.direction == "return" and self.route.back:
+            return leg.cue.return_ or leg.cue.outbound
+        return leg.cue.get(self.direction)
+
+    def _leg_details(self, stretch: Stretch, level: Level) -> list[Markup]:
+        leg = stretch.leg
+        words: list[str] = []
+        if stretch.noted != stretch.kind:
+            words.append("noted as filtered without what closes it, so counted as a back street")
+        elif stretch.kind == "filtered street" and leg.closed_by:
+            words.append(f"closed to through traffic by {leg.closed_by}")
+        if leg.hours:
+            words.append(_hours(leg, self.direction))
+        if level.raised:
+            words.append(f"level raised: {level.raised}")
+        surface = leg.surface and leg.surface.get(self.direction)
+        if surface and surface != "smooth":
+            words.append("cobbles" if surface == "cobbles" else f"{surface} surface")
+        if leg.speed_limit:
+            words.append(f"limit {leg.speed_limit.text}")
+        if leg.blocked and leg.blocked.get(self.direction) == "frequent":
+            words.append("lane often blocked")
+        if leg.parking and leg.parking.get(self.direction):
+            words.append("parked cars beside it")
+        words += [wording.WALKERS[leg.walkers]] if leg.walkers else []
+        words += [wording.LIT[leg.lit]] if leg.lit and leg.lit != "yes" else []
+        words += [leg.company] if leg.company else []
+        words += [leg.edge] if leg.edge else []
+        words += [leg.wet] if leg.wet else []
+        words += ["steps"] if leg.steps else []
+        details = [inline("; ".join(words))] if words else []
+        return details + self._remarks(leg)
+
+    def _crossing(self, met: MetCrossing) -> Row:
+        crossing = met.crossing
+        verb = {"cross": "Cross", "turn": "Turn across", "roundabout": "Roundabout on"}
+        details = []
+        if not crossing.is_ridden:
+            details.append(escape(f"Get off and push over the {crossing.control}."))
+        if met.wait_s is None:
+            details.append(escape("Wait not known."))
+        elif met.wait_s >= 5:
+            stood = "as stood on the ride" if crossing.wait is not None else "estimated"
+            details.append(escape(f"Wait about {met.wait_s:.0f} s ({stood})."))
+        if met.level.raised:
+            details.append(inline(f"level raised: {met.level.raised}"))
+        if crossing.easier and (easier := crossing.easier.get(self.direction)):
+            details.append(inline(f"Easier: {easier}"))
+        return Row(
+            met.at_m,
+            self._at(met.at_m),
+            "busy crossing" if met.busy else "crossing",
+            inline(f"{verb[crossing.movement]} {crossing.road}"),
+            kind=("busy road, " if met.busy else "") + wording.CONTROL_WORDS[crossing.control],
+            level=LEVEL_WORDS[met.level.level] + (" (assumed)" if met.level.assumed else ""),
+            details=tuple(details + self._remarks(crossing)),
+        )
+
+    def _dismount(self, met: MetDismount) -> Row:
+        note = met.dismount
+        assert note is not None
+        far = f" for {distance(note.metres, self.units)}" if note.metres else ""
+        details = []
+        if note.without_getting_off:
+            details.append(inline(f"Without getting off: {note.without_getting_off}"))
+        return Row(
+            met.at_m,
+            self._at(met.at_m),
+            "dismount" if met.counted else "dismount not required",
+            inline(f"Get off and push{far}: {note.why}"),
+            kind=wording.MUST_WORDS[note.must],
+            details=tuple(details + self._remarks(note)),
+        )
+
+    def _hazard(self, placed: Placed[Hazard]) -> Row:
+        hazard = placed.item
+        until = f" up to {self._at(placed.to_m)}" if placed.to_m > placed.at_m else ""
+        return Row(
+            placed.at_m,
+            self._at(placed.at_m),
+            "hazard",
+            inline(f"Look out: {hazard.what}{until}"),
+            kind="serious" if hazard.severity == "serious" else "",
+            details=tuple(self._remarks(hazard)),
+        )
+
+    def _barrier(self, placed: Placed[Barrier]) -> Row:
+        barrier = placed.item
+        words = [f"gap {small(barrier.gap, self.units)}"] if barrier.gap is not None else []
+        words += [f"turn: {barrier.turn}"] if barrier.turn else []
+        words += [f"kerb {barrier.kerb * 100:.0f} cm"] if barrier.kerb else []
+        words += ["you must lift the cycle"] if barrier.lift else []
+        words += ["steps"] if barrier.steps else []
+        details = [inline(f"Way round: {barrier.way_round}")] if barrier.way_round else []
+        return Row(
+            placed.at_m,
+            self._at(placed.at_m),
+            "barrier",
+            inline(f"Barrier: {barrier.what}"),
+            kind=", ".join(words),
+            details=tuple(details + self._remarks(barrier)),
+        )
+
+    def _landmark(self, placed: Placed[Landmark]) -> Row:
+        landmark = placed.item
+        side = landmark.side or ""
+        if self.turned:
+            side = wording.SIDES_TURNED.get(side, "")
+        where = {"left": "on your left", "right": "on your right", "ahead": "ahead"}.get(side, side)
+        details = [inline(landmark.story)] if landmark.story else []
+        return Row(
+            placed.at_m,
+            self._at(placed.at_m),
+            "landmark",
+            inline(landmark.what),
+            kind=where,
+            details=tuple(details + self._remarks(landmark)),
+        )
+
+    def _sign(self, at_m: float, text: str) -> Row:
+        return Row(at_m, self._at(at_m), "sign", inline(text))
+
+    def _remarks(self, item: Item) -> list[Markup]:
+        """The note, and where it comes from unless the author saw it."""
+        found = []
+        if item.note and (note := item.note.get(self.direction)):
+            found.append(inline(note))
+        source = source_in(item, self.direction, is_ridden=self.is_ridden)
+        words = [wording.SOURCE_WORDS[source]] if source != "ridden" else []
+        if item.confidence and wording.CONFIDENCE_WORDS[item.confidence]:
+            words.append(wording.CONFIDENCE_WORDS[item.confidence])
+        if words and (self.is_ridden or item.confidence or source == "reported"):
+            found.append(Markup("<em>{}</em>").format(f"{', '.join(words)}."))
+        return found
+
+    def _is_there(self, hours: str | None) -> bool:
+        return hours is None or hours in self.state.open
+
+    def _at(self, metres: float) -> str:
+        return chainage(metres, self.units)
+
+
+def _hours(leg: Leg, direction: Direction) -> str:
+    parts = []
+    for expression, kinds in (leg.hours or {}).items():
+        when = "otherwise" if expression == OTHERWISE else wording.hours_words(expression)
+        parts.append(f"{when}: {kinds.get(direction)}" if when != "otherwise" else
+                     f"otherwise {kinds.get(direction)}")
+    return "; ".join(parts)
