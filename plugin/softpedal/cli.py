@@ -11,7 +11,7 @@ import click
 from rich.console import Console
 from rich.table import Table
 
-from softpedal.library.load import ROUTES, load_route, load_settings, route_folders
+from softpedal.library.load import NOTES, ROUTES, load_route, load_settings, route_folders
 from softpedal.library.notes import DIRECTIONS, Notes
 from softpedal.measure.document import measures_csv, measures_document, measures_schema
 from softpedal.measure.quietness import whole_percent
@@ -22,6 +22,9 @@ from softpedal.measure.week import hours_text
 from softpedal.problems import Problem
 from softpedal.settings import FILE_NAME, Settings
 from softpedal.upkeep.check import check_library, github_line, problems_document
+
+#: Characters in a line of a table that goes to a file or to another program.
+FILE_WIDTH = 200
 
 LIBRARY = click.option(
     "--library",
@@ -82,15 +85,14 @@ def check(path: Path, form: str) -> None:
     if form == "json":
         click.echo(json.dumps(problems_document(problems), ensure_ascii=False, indent=2))
     elif form == "github":
-        prefix = "" if library == Path() else f"{library.as_posix()}/"
         for problem in problems:
-            click.echo(github_line(problem, prefix))
+            click.echo(github_line(problem, _prefix(library)))
     else:
         for problem in problems:
             click.echo(str(problem))
-        routes = len(only) or len(route_folders(library))
-        advice = len(problems) - errors
-        click.echo(f"{routes} routes checked: {errors} errors, {advice} pieces of advice.")
+        routes = _count(len(only) or len(route_folders(library)), "route")
+        advice = _count(len(problems) - errors, "piece")
+        click.echo(f"{routes} checked: {_count(errors, 'error')}, {advice} of advice.")
     sys.exit(1 if errors else 0)
 
 
@@ -115,12 +117,26 @@ def _folders(routes: tuple[str, ...], library: Path) -> list[Path]:
         return folders
     found = []
     for name in routes:
-        choices = [library / ROUTES / name, Path(name)]
-        folder = next((c.resolve() for c in choices if c.is_dir()), None)
-        if folder is None:
+        by_id = library / ROUTES / name
+        folder = by_id if by_id.name == name and by_id.is_dir() else Path(name).resolve()
+        if not folder.is_dir():
             raise click.UsageError(f"There is no route `{name}`: neither an id nor a folder.")
+        if folder.parent.name != ROUTES and not (folder / NOTES).is_file():
+            raise click.UsageError(f"`{name}` is not a route's folder: it holds no {NOTES}.")
         found.append(folder)
     return found
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"
+
+
+def _prefix(library: Path) -> str:
+    """Return what leads from the current folder, for which workflows run, to the library."""
+    whole = library.resolve()
+    inside = whole.is_relative_to(Path.cwd())
+    path = whole.relative_to(Path.cwd()) if inside else whole
+    return "" if path == Path() else f"{path.as_posix()}/"
 
 
 def _library_of(path: Path) -> tuple[Path, list[str]]:
@@ -138,9 +154,9 @@ def _library_of(path: Path) -> tuple[Path, list[str]]:
 def _print_table(good: list[Any]) -> None:
     table = Table(box=None, pad_edge=False)
     left = ("route", "direction", "when")
-    right = ("length", "quiet", "busy crossings", "dismounts", "minutes")
+    right = ("length", "quiet", "busy", "dismounts", "minutes")
     for name in (*left, *right, "worst", "grade"):
-        table.add_column(name, justify="right" if name in right else "left")
+        table.add_column(name, justify="right" if name in right else "left", overflow="fold")
     for route, measures in good:
         for direction in DIRECTIONS:
             along = measures.of(direction)
@@ -164,7 +180,7 @@ def _print_table(good: list[Any]) -> None:
                     ),
                     measures.difficulty.overall,
                 )
-    Console().print(table)
+    Console(width=None if sys.stdout.isatty() else FILE_WIDTH).print(table)
 
 
 if __name__ == "__main__":

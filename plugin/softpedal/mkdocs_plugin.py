@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from softpedal.site.published import Page
 
 CACHE = ".softpedal"
+ASSETS = "assets/softpedal"
 STYLE_SHEETS = ("softpedal.css", "softpedal-map.css")
 SCRIPTS = (
     "softpedal-dates.js",
@@ -42,13 +43,13 @@ AUTHOR_SCRIPTS = ("softpedal-author.js",)
 _log = get_plugin_logger("softpedal")
 
 
-class SoftpedalConfig(Config):
+class SoftpedalConfig(Config):  # type: ignore[no-untyped-call]
     """The plugin's only option."""
 
     settings = config_options.Type(str, default=FILE_NAME)
 
 
-class SoftpedalPlugin(BasePlugin[SoftpedalConfig]):
+class SoftpedalPlugin(BasePlugin[SoftpedalConfig]):  # type: ignore[no-untyped-call]
     """Adds a page for each route folder, and the pages by which readers find them."""
 
     def __init__(self) -> None:
@@ -56,7 +57,10 @@ class SoftpedalPlugin(BasePlugin[SoftpedalConfig]):
         self.pages: dict[str, Page] = {}
 
     def on_startup(
-        self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool  # noqa: ARG002
+        self,
+        *,
+        command: Literal["build", "gh-deploy", "serve"],
+        dirty: bool,  # noqa: ARG002
     ) -> None:
         """Keep this instance over the rebuilds of `serve`, and note whether it is one."""
         self.author = command == "serve"
@@ -70,13 +74,14 @@ class SoftpedalPlugin(BasePlugin[SoftpedalConfig]):
                 f"{library}. Make it, and put a folder in it for each route."
             )
         watched = [library / ROUTES, library / FILE_NAME]
-        config.watch.extend(
-            str(p) for p in watched if p.exists() and str(p) not in config.watch
-        )
-        for name in STYLE_SHEETS:
-            _add_once(config.extra_css, f"assets/softpedal/{name}")
-        for name in (*SCRIPTS, *(AUTHOR_SCRIPTS if self.author else ())):
-            _add_once(config.extra_javascript, f"assets/softpedal/{name}")
+        config.watch.extend(str(p) for p in watched if p.exists() and str(p) not in config.watch)
+        scripts = (*SCRIPTS, *(AUTHOR_SCRIPTS if self.author else ()))
+        for listed, names in (
+            (config.extra_css, STYLE_SHEETS),
+            (config.extra_javascript, scripts),
+        ):
+            ours = [f"{ASSETS}/{name}" for name in names]
+            listed.extend(name for name in ours if name not in listed)
         return config
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
@@ -169,8 +174,3 @@ def _report(problem: Problem) -> None:
         _log.warning("%s%s", left_out, problem)
     else:
         _log.info("%s", problem)
-
-
-def _add_once(listed: list[str], name: str) -> None:
-    if name not in listed:
-        listed.append(name)

@@ -54,7 +54,9 @@ class Placer:
             **lists,
         )
 
-    def variant(self, variant: Variant, track: Track, index: int) -> AnotherLine:
+    def variant(
+        self, variant: Variant, track: Track, waypoints: Sequence[Waypoint], index: int
+    ) -> AnotherLine:
         """Place a variant: its ends along this line, its own legs along its own."""
         at: Path = ("variants", index)
         leave = self._chainage(variant.leave, (*at, "leave"))
@@ -63,9 +65,10 @@ class Placer:
             self._report(
                 "position-order",
                 (*at, "rejoin"),
-                f"The variant comes back at {km(rejoin)}, before it leaves at {km(leave)}.",
+                f"The variant comes back at {km(rejoin)}, not after it leaves at {km(leave)}.",
+                "Both are chainages of the track in track.gpx; `rejoin` is the later one.",
             )
-        own = Placer(self.source, self.file, track, ())
+        own = Placer(self.source, self.file, track, waypoints)
         line = Line(
             track,
             own.legs(variant.legs, (*at, "legs")),
@@ -126,6 +129,7 @@ class Placer:
                     "position-order",
                     (*at, index, "to"),
                     f"The stretch ends at {km(end)}, before it starts at {km(start)}.",
+                    "Exchange the two positions.",
                 )
                 continue
             placed.append(Placed(item, start, end, self.source.place((*at, index))))
@@ -135,7 +139,7 @@ class Placer:
         """Report items with a direction of their own where each direction has its own lists."""
         for name in ("crossings", "dismounts", "hazards", "barriers"):
             for index, item in enumerate(getattr(notes, name)):
-                if item.direction != "both":
+                if "direction" in item.model_fields_set:
                     self._report(
                         "direction-twice",
                         (*at, name, index, "direction"),

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from softpedal.library.faults import shown, shown_list
 from softpedal.library.track import nearest_on_track
 
 if TYPE_CHECKING:
@@ -59,7 +60,8 @@ def _within(position: Position, metres: float, length_m: float) -> float:
     if metres > length_m + END_SLACK_M:
         raise Unplaced(
             "position-beyond",
-            f"`{position.text}` lies beyond the end of the track, which is {km(length_m)} long.",
+            f"`{shown(position.text)}` lies beyond the end of the track, which is "
+            f"{km(length_m)} long.",
             f"Write at most `{km(length_m)}`, or `finish`.",
         )
     return min(metres, length_m)
@@ -69,12 +71,12 @@ def _waypoint(name: str, waypoints: Sequence[Waypoint]) -> tuple[float, float]:
     found = [w for w in waypoints if w.name.strip() == name]
     if len(found) == 1:
         return found[0].lat, found[0].lon
-    names = ", ".join(f"`{w.name}`" for w in waypoints[:10]) or "none"
-    how_many = "no waypoint" if not found else f"{len(found)} waypoints"
+    names = shown_list(w.name for w in waypoints) or "none"
+    how_many = f"{len(found)} waypoints" if found else "no waypoint"
     raise Unplaced(
         "position-waypoint",
-        f"The track file has {how_many} named `{name}`.",
-        f"Waypoints there: {names}.",
+        f"The track file has {how_many} named `{shown(name)}`.",
+        "Rename all but one in the track file." if found else f"Waypoints there: {names}.",
     )
 
 
@@ -83,7 +85,7 @@ def _nearest(position: Position, track: Track, lat: float, lon: float) -> float:
     if off_m.min() > MAX_OFF_TRACK_M:
         raise Unplaced(
             "position-off-track",
-            f"`{position.text}` is {off_m.min():,.0f} m from the track; at most "
+            f"`{shown(position.text)}` is {off_m.min():,.0f} m from the track; at most "
             f"{MAX_OFF_TRACK_M:.0f} m is allowed.",
             f"The nearest point of the track is at {km(chainage_m[off_m.argmin()])}.",
         )
@@ -97,7 +99,7 @@ def _nearest(position: Position, track: Track, lat: float, lon: float) -> float:
         choices = " or ".join(f"`{lat_lon} near {km(at)}`" for at in passes)
         raise Unplaced(
             "position-ambiguous",
-            f"The track passes `{position.text}` more than once, at {places}.",
+            f"The track passes `{shown(position.text)}` more than once, at {places}.",
             f"Write {choices}.",
         )
     return passes[0]

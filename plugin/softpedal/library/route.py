@@ -7,7 +7,8 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 if TYPE_CHECKING:
-    from pathlib import Path
+    import pathlib
+    from collections.abc import Mapping
 
     from softpedal.library.notes import (
         Barrier,
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
         Variant,
     )
     from softpedal.library.track import Track
+    from softpedal.library.yaml_source import Mark, Path
 
 T = TypeVar("T")
 
@@ -150,16 +152,19 @@ class Route:
         variants: other lines for one stretch.
         photos: pictures, with the chainage at which they were taken.
         story: longer text in Markdown, or "".
+        places: line and column in notes.yml of its keys and of what stands directly under them,
+            by their path.
     """
 
     id: str
-    folder: Path
+    folder: pathlib.Path
     notes: Notes
     along: Line
     back: Line | None = None
     variants: tuple[AnotherLine, ...] = ()
     photos: tuple[Placed[Photo], ...] = field(default=())
     story: str = ""
+    places: Mapping[Path, Mark] = field(default_factory=dict)
 
     @cached_property
     def outbound(self) -> Line:
@@ -174,6 +179,12 @@ class Route:
     def line(self, direction: Direction) -> Line:
         """Return what one meets riding in a direction."""
         return self.outbound if direction == "outbound" else self.way_back
+
+    def place(self, *path: str | int) -> Mark:
+        """Return where something stands in notes.yml, or the nearest thing around it."""
+        while path and path not in self.places:
+            path = path[:-1]
+        return self.places.get(path, (1, 1))
 
     def is_ridden(self, direction: Direction) -> bool:
         """Whether the author has ridden it in this direction."""

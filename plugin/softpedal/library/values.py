@@ -19,6 +19,7 @@ from pydantic import AfterValidator, Field, PlainValidator, StringConstraints, W
 from softpedal.library.faults import fault, shown
 
 METRES = {"m": 1.0, "km": 1000.0, "mi": 1609.344, "ft": 0.3048, "yd": 0.9144, "cm": 0.01}
+CHAINAGE_UNITS = {unit: METRES[unit] for unit in ("km", "m", "mi")}
 KMH_PER_MPH = 1.609344
 
 #: OpenStreetMap's limit for the value of a tag, in which opening hours are defined.
@@ -31,10 +32,11 @@ _COORDINATES = re.compile(
 #: A route's id, which is its folder's name and its address.
 ROUTE_ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _FILM = re.compile(r"(?:(\d{1,2}):)?(\d{1,3}):([0-5]\d)")
+_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _LINK = re.compile(r"https?://[^\s<>\"']{3,2000}")
 
 
-def quantity(value: Any, units: dict[str, float], example: str) -> float:
+def quantity(value: Any, units: dict[str, float], example: str, code: str = "notes-value") -> float:
     """Return a number with a unit in SI, or raise a fault that shows an example."""
     if isinstance(value, str) and (match := _QUANTITY.fullmatch(value.strip())):
         number, unit = match.groups()
@@ -43,6 +45,7 @@ def quantity(value: Any, units: dict[str, float], example: str) -> float:
     raise fault(
         f"`{shown(value)}` is not a number with a unit ({', '.join(units)}).",
         f"Write it like `{example}`.",
+        code,
     )
 
 
@@ -111,18 +114,26 @@ def _plain_hours(text: str) -> str:
 
 
 def _date(text: str) -> str:
-    try:
-        if not re.fullmatch(r"\d{4}-\d\d-\d\d", text):
-            raise ValueError
-        dt.date.fromisoformat(text)
-    except ValueError:
-        raise fault(f"`{shown(text)}` is not a date.", "Write it like `2026-05-16`.") from None
+    if not _is_date(text):
+        raise fault(f"`{shown(text)}` is not a date.", "Write it like `2026-05-16`.")
     return text
 
 
 def _month_or_date(text: str) -> str:
-    _date(text if re.fullmatch(r"\d{4}-\d\d-\d\d", text) else f"{text}-01")
+    if not _is_date(text) and not _is_date(f"{text}-01"):
+        hint = "Write it like `2025-04` or `2025-04-16`."
+        raise fault(f"`{shown(text)}` is neither a month nor a date.", hint)
     return text
+
+
+def _is_date(text: str) -> bool:
+    if not _DATE.fullmatch(text):
+        return False
+    try:
+        dt.date.fromisoformat(text)
+    except ValueError:
+        return False
+    return True
 
 
 def _matches(pattern: re.Pattern[str], what: str, example: str) -> AfterValidator:
@@ -163,13 +174,14 @@ def parse_position(value: Any) -> Position:
     if text.startswith("waypoint "):
         return Position("waypoint", text, name=text.removeprefix("waypoint ").strip())
     if match := _COORDINATES.fullmatch(text):
-        near = quantity(match[3], METRES, "50.01234, -20.04567 near 2.5 km") if match[3] else None
+        near = _chainage(match[3], "50.01234, -20.04567 near 2.5 km") if match[3] else None
         lat, lon = float(match[1]), float(match[2])
         if abs(lat) > 90 or abs(lon) > 180:
-            raise fault(f"`{text}` is outside the globe.", "Latitude first, then longitude.")
+            hint = "Latitude first, then longitude."
+            raise fault(f"`{shown(text)}` is outside the globe.", hint, "position-form")
         return Position("coordinates", text, near, lat, lon)
     if match := _QUANTITY.fullmatch(text):
-        return Position("chainage", text, quantity(text, METRES, "1.24 km"))
+        return Position("chainage", text, _chainage(text, "1.24 km"))
     hint = (
         "Write `start`, `finish`, a chainage (`1.24 km`, `310 m`), coordinates "
         "(`50.01234, -20.04567`) or `waypoint` and its name."
@@ -179,6 +191,10 @@ def parse_position(value: Any) -> Position:
     elif re.match(r"video\b|\d\d:\d\d", text):
         hint = "Film and clock positions are for drafting; a published note needs a chainage."
     raise fault(f"`{shown(value)}` is not a position.", hint, "position-form")
+
+
+def _chainage(text: str, example: str) -> float:
+    return quantity(text, CHAINAGE_UNITS, example, "position-form")
 
 
 def film_seconds(text: str) -> int:
@@ -212,6 +228,7 @@ Film = Annotated[str, _matches(_FILM, "a time in the film", "4:10")]
 Link = Annotated[str, _matches(_LINK, "a web address", "https://video.example/w/12")]
 RouteId = Annotated[
     str,
+    Field(max_length=120),
     _matches(ROUTE_ID, "a route's id (a-z, 0-9 and single hyphens)", "ferry-steps-to-weir-mill"),
 ]
 FileName = Annotated[

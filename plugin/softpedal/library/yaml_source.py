@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 import yaml
 
+from softpedal.library.plain_text import LINE_END, UNPRINTABLE, NotText, read_text
 from softpedal.problems import Problem
 
 if TYPE_CHECKING:
@@ -27,7 +28,6 @@ Mark = tuple[int, int]
 _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _NUMBER = re.compile(r"-?(0|[1-9][0-9]{0,17})(\.[0-9]{1,30})?([eE][+-]?[0-9]{1,3})?")
 _WORDS = {"true": True, "false": False, "null": None}
-_LINE_END = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
 _CUT_SHORT = re.compile(r"[ \t]+#\S")
 
 
@@ -53,6 +53,10 @@ class YamlSource:
                 return mark
             path = path[:-1]
         return self.marks.get((), (1, 1))
+
+    def places(self, depth: int) -> dict[Path, Mark]:
+        """Return the places of the values at most so deep, which may be kept without the data."""
+        return {path: mark for path, mark in self.marks.items() if len(path) <= depth}
 
 
 class _Refused(Exception):  # noqa: N818 - not an error of the program, but a verdict on the input
@@ -84,37 +88,27 @@ def _read(content: bytes) -> YamlSource:
         raise _Refused(
             "yaml-too-big",
             (0, 0),
-            f"The file has {len(content):,} bytes; at most {MAX_BYTES:,} are read.",
+            f"The file has more than the {MAX_BYTES:,} bytes that are read.",
             "Move long texts to story.md.",
         )
     try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = content[: error.start].count(b"\n") + 1
-        raise _Refused(
-            "file-unreadable",
-            (line, 0),
-            f"Byte {content[error.start]:#04x} is not UTF-8 text.",
-            "Save the file as UTF-8.",
-        ) from None
+        text = read_text(content)
+    except NotText as no:
+        raise _Refused("file-unreadable", no.mark, no.message, no.hint) from None
     try:
         return _Builder(text).build()
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         place = (mark.line + 1, mark.column + 1) if mark else (0, 0)
-        what = (error.problem or error.context or "not YAML").rstrip(".")
+        what = _short((error.problem or error.context or "not YAML").rstrip("."))
+        line = LINE_END.split(text)[place[0] - 1] if mark else ""
         raise _Refused(
             "yaml-syntax",
             place,
             f"This is not well-formed YAML: {what}.",
-            "Check the indentation, and quote a text that holds a colon and a space.",
-        ) from None
-    except yaml.YAMLError as error:  # a control character
-        position = getattr(error, "position", None)
-        before = text[:position] if isinstance(position, int) else ""
-        line = len(_LINE_END.findall(before)) + 1 if before else 0
-        raise _Refused(
-            "yaml-syntax", (line, 0), "The file holds a character that YAML does not allow."
+            "Indent with spaces, not with tabs."
+            if "\t" in line[: len(line) - len(line.lstrip())]
+            else "Check the indentation, and quote a text that holds a colon and a space.",
         ) from None
 
 
@@ -122,7 +116,7 @@ class _Builder:
     """Turns the parser's events into data, refusing what a notes file has no need of."""
 
     def __init__(self, text: str) -> None:
-        self.lines = _LINE_END.split(text)
+        self.lines = LINE_END.split(text)
         self.events: Iterator[Any] = yaml.parse(text, Loader=_Loader)
         self.source = YamlSource()
 
@@ -144,7 +138,12 @@ class _Builder:
     def _value(self, event: Any, path: Path) -> Any:
         self._refuse_tricks(event)
         if len(path) > MAX_DEPTH:
-            raise _Refused("yaml-too-big", _mark(event), "Values are nested too deeply.")
+            raise _Refused(
+                "yaml-too-big",
+                _mark(event),
+                f"Values are nested more than {MAX_DEPTH} deep.",
+                "Nothing in the format is: take brackets and hyphens away.",
+            )
         self.source.marks[path] = _mark(event)
         if isinstance(event, yaml.ScalarEvent):
             return self._scalar(event)
@@ -164,8 +163,14 @@ class _Builder:
             self._refuse_tricks(event)
             mark = _mark(event)
             if not isinstance(event, yaml.ScalarEvent):
-                raise _Refused("yaml-syntax", mark, "A key must be plain text.")
+                raise _Refused(
+                    "yaml-syntax",
+                    mark,
+                    "A key must be plain text.",
+                    "Write `key: value`; put a text that begins with a bracket in quotes.",
+                )
             key = event.value
+            _refuse_unprintable(key, mark)
             if key == "<<":
                 raise _Refused("yaml-refused", mark, "Merge keys are not used.", "Write it out.")
             if key in mapping:
@@ -183,15 +188,16 @@ class _Builder:
 
     def _scalar(self, event: Any) -> Any:
         value: str = event.value
+        _refuse_unprintable(value, _mark(event))
         if event.style:
             return value
         end = event.end_mark
         rest = self.lines[end.line][end.column :] if end.line < len(self.lines) else ""
-        if value and _CUT_SHORT.match(rest):
+        if cut := _CUT_SHORT.match(rest):
             raise _Refused(
                 "yaml-hash",
-                (end.line + 1, end.column + 2),
-                f"YAML drops the rest of this value from the # on: `{_short(value)}`.",
+                (end.line + 1, end.column + cut.end() - 1),
+                f"YAML drops the rest of this value from the # on: `{_short(value + rest)}`.",
                 'Put the text in "quotes"; or, for a comment, put a space after the #.',
             )
         if value in _WORDS:
@@ -212,6 +218,16 @@ class _Builder:
                 "Tags (words that begin with !) are not used.",
                 "Put a text that begins with ! in quotes.",
             )
+
+
+def _refuse_unprintable(text: str, mark: Mark) -> None:
+    if match := UNPRINTABLE.search(text):
+        raise _Refused(
+            "yaml-refused",
+            mark,
+            f"The text holds the character U+{ord(match[0]):04X}, written as an escape.",
+            "Leave it out: it cannot be shown.",
+        )
 
 
 def _mark(event: Any) -> Mark:

@@ -19,7 +19,7 @@ def ride_on(routes: Sequence[Route]) -> Mapping[str, list[str]]:
     Routes that the notes name under `next` come first. Distances are taken in an azimuthal
     equidistant projection about the middle of the library.
     """
-    import geopandas as gpd
+    import geopandas as gpd  # noqa: PLC0415 - it takes a second to import
 
     found: dict[str, list[str]] = {route.id: list(route.notes.next) for route in routes}
     known = set(found)

@@ -83,9 +83,7 @@ def map_of(
         MapMarker(direction.length_m, "finish", f"Finish: {route.notes.finish}"),
     )
     points = tuple(
-        MapMarker(row.at_m, _MARKED[row.sort], row.plain)
-        for row in rows
-        if row.sort in _MARKED
+        MapMarker(row.at_m, _MARKED[row.sort], row.plain) for row in rows if row.sort in _MARKED
     )
     return map_script(
         MapData(

@@ -11,10 +11,17 @@ from markupsafe import Markup
 from softpedal.measure.difficulty import GRADES, rank
 from softpedal.measure.units import distance
 from softpedal.site import wording
+from softpedal.site.addresses import (
+    ALL_ROUTES,
+    AREAS,
+    DIFFICULTY,
+    area_path,
+    grade_path,
+    route_path,
+)
 from softpedal.site.drawings import strip_of
 from softpedal.site.published import Page, slot
 from softpedal.site.render import render
-from softpedal.site.route_page import area_path, route_path
 from softpedal.site.route_view import special_words
 from softpedal.site.strip import small_strip
 from softpedal.site.text import markdown_text
@@ -27,10 +34,6 @@ if TYPE_CHECKING:
     from softpedal.measure.route_measures import Measures
     from softpedal.settings import Settings
     from softpedal.site.published import Link
-
-ALL = "routes/index.md"
-AREAS = "areas/index.md"
-DIFFICULTY = "difficulty/index.md"
 
 GRADE_TITLES: dict[Grade, str] = {
     "easy": "Easy routes",
@@ -64,7 +67,7 @@ def list_pages(found: Sequence[Entry], settings: Settings, link: Link) -> list[P
     by_area = {a: [e for e in found if a in e.route.notes.area] for a in areas}
     by_grade = {g: [e for e in found if e.measures.difficulty.overall == g] for g in GRADES}
     pages = [
-        _page(ALL, settings.title, "", found, link),
+        _page(ALL_ROUTES, settings.title, "", found, link),
         _index(
             AREAS,
             "Routes by area",
@@ -83,11 +86,6 @@ def list_pages(found: Sequence[Entry], settings: Settings, link: Link) -> list[P
     return pages
 
 
-def grade_path(grade: Grade) -> str:
-    """Return the source path of a grade's page."""
-    return f"difficulty/{grade}/index.md"
-
-
 def _page(path: str, title: str, lead: str, found: Sequence[Entry], link: Link) -> Page:
     rows = [
         e.texts | {"address": link(route_path(e.route.id), path)}
@@ -96,7 +94,7 @@ def _page(path: str, title: str, lead: str, found: Sequence[Entry], link: Link) 
     links = [
         {"words": "By area", "address": link(AREAS, path)},
         {"words": "By difficulty", "address": link(DIFFICULTY, path)},
-        {"words": "All routes", "address": link(ALL, path)},
+        {"words": "All routes", "address": link(ALL_ROUTES, path)},
     ]
     late = {"rows": render("list.html", rows=rows, links=links, caution=wording.CAUTION_SHORT)}
     lead = lead or f"{wording.plural(len(rows), 'route')}, the easier ones first."
@@ -121,9 +119,7 @@ def _markdown(title: str, lead: str) -> str:
 def _texts(route: Route, measures: Measures, settings: Settings) -> dict[str, Any]:
     out, units = measures.outbound, settings.units
     figures = out.leading.figures
-    quiet, words = (
-        wording.quiet_words(figures, out.length_m, units) if figures else ("shut", "")
-    )
+    quiet, words = wording.quiet_words(figures, out.length_m, units) if figures else ("shut", "")
     return {
         "title": route.notes.title,
         "strip": Markup(small_strip(strip_of(out, out.leading, units))),  # noqa: S704

@@ -17,14 +17,13 @@ from softpedal.measure import (
     waiting,
 )
 from softpedal.measure.legs import QUIET
+from softpedal.site.addresses import HOW_WE_MEASURE
 from softpedal.site.looks import look_of
 from softpedal.site.published import Page
 from softpedal.site.render import render
 
 if TYPE_CHECKING:
     from softpedal.settings import Settings
-
-PATH = "how-we-measure/index.md"
 
 
 def measure_page(settings: Settings) -> Page:
@@ -42,7 +41,7 @@ def measure_page(settings: Settings) -> Page:
         for kind in KINDS
     ]
     return Page(
-        PATH,
+        HOW_WE_MEASURE,
         render(
             "how_we_measure.md",
             kinds=kinds,

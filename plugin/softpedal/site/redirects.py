@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from softpedal.site.addresses import route_path
 from softpedal.site.published import StaticFile
 from softpedal.site.render import render
-from softpedal.site.route_page import route_path
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

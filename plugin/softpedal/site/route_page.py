@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any
 from markupsafe import Markup, escape
 
 from softpedal.site import wording
+from softpedal.site.about import about
+from softpedal.site.addresses import route_path
 from softpedal.site.downloads import gpx_name, offered
 from softpedal.site.drawings import map_of, profile_of, strip_of
 from softpedal.site.legend import looks_key
@@ -22,7 +24,7 @@ from softpedal.site.route_view import (
     week_rows,
 )
 from softpedal.site.strip import large_strip
-from softpedal.site.text import inline, markdown_text, story
+from softpedal.site.text import inline, markdown_text
 from softpedal.site.timetable import Timetable
 
 if TYPE_CHECKING:
@@ -37,11 +39,6 @@ if TYPE_CHECKING:
 
 LEAFLET = "assets/softpedal/vendored/leaflet-1.9.4/leaflet.js"
 LEAFLET_STYLE = "assets/softpedal/vendored/leaflet-1.9.4/leaflet.css"
-
-
-def route_path(route_id: str) -> str:
-    """Return the source path of a route's page."""
-    return f"routes/{route_id}/index.md"
 
 
 class RoutePage:
@@ -90,7 +87,9 @@ class RoutePage:
             "back": self._way_back(),
             "caution": caution_box(self.settings, self.measures.ridden_on),
             "take": self._take(),
-            "about": self._about(),
+            "about": about(
+                self.route, self.measures, self.settings.units, self._address, self.onward
+            ),
         }
         headings = "\n\n".join(
             f"## {wording.HEADINGS[name]}\n\n{slot(name)}" for name in late if name != "head"
@@ -106,6 +105,9 @@ class RoutePage:
         )
         return Page(self.path, markdown, late, self.route.folder / "notes.yml")
 
+    def _address(self, target: str) -> str:
+        return self.link(target, self.path)
+
     def _head(self) -> str:
         out, notes = self.measures.outbound, self.route.notes
         instead = notes.withdrawn.instead if notes.withdrawn else None
@@ -114,20 +116,19 @@ class RoutePage:
             summary=inline(notes.summary),
             draft=notes.status == "draft",
             withdrawn=notes.withdrawn and inline(notes.withdrawn.why),
-            instead=instead and self.link(route_path(instead), self.path),
+            instead=instead and self._address(route_path(instead)),
             alerts=self._alerts(),
             figures=big_figures(out, out.leading, self.units),
             shut=not out.leading.passable,
             ridden_on=self.measures.ridden_on,
-            ridden_words=self.measures.ridden_on
-            and wording.date_words(self.measures.ridden_on),
+            ridden_words=self.measures.ridden_on and wording.date_words(self.measures.ridden_on),
             caution=wording.CAUTION_SHORT,
-            hardest=hardest_bit(self.route, out, self.units),
+            hardest=hardest_bit(out, self.units),
             strip=Markup(large_strip(strip_of(out, out.leading, self.units))),  # noqa: S704
             key=Markup(looks_key(s.kind for s, _ in out.leading.legs)),  # noqa: S704
             profile=Markup(profile_of(out, self.units)),  # noqa: S704
-            facts=facts(self.route, self.measures, out, self.settings),
-            measure_page=self.link("how-we-measure/index.md", self.path),
+            facts=facts(self.route, self.measures, out, self.units),
+            measure_page=self._address("how-we-measure/index.md"),
         )
 
     def _alerts(self) -> list[dict[str, Any]]:
@@ -148,10 +149,10 @@ class RoutePage:
             id=self.route.id,
             label=f"Map of {self.route.notes.title}; everything on it also stands in the table "
             "under Turn by turn",
-            route=self.link(f"{here}map.js", self.path),
-            background=self.background and self.link(f"{here}background.js", self.path),
-            leaflet=self.link(LEAFLET, self.path),
-            leaflet_style=self.link(LEAFLET_STYLE, self.path),
+            route=self._address(f"{here}map.js"),
+            background=self.background and self._address(f"{here}background.js"),
+            leaflet=self._address(LEAFLET),
+            leaflet_style=self._address(LEAFLET_STYLE),
             author=self.author,
         )
 
@@ -172,9 +173,9 @@ class RoutePage:
             own_line=self.route.back is not None,
             figures=big_figures(back, back.leading, self.units),
             shut=not back.leading.passable,
-            hardest=hardest_bit(self.route, back, self.units),
+            hardest=hardest_bit(back, self.units),
             strip=Markup(large_strip(strip_of(back, back.leading, self.units))),  # noqa: S704
-            facts=facts(self.route, self.measures, back, self.settings),
+            facts=facts(self.route, self.measures, back, self.units),
             confirmed=confirmed_words(back),
             rows=[_unlinked(row) for row in rows],
         )
@@ -187,8 +188,8 @@ class RoutePage:
         files = [
             {
                 "words": names[direction],
-                "address": self.link(
-                    f"routes/{self.route.id}/{gpx_name(self.route, direction)}", self.path
+                "address": self._address(
+                    f"routes/{self.route.id}/{gpx_name(self.route, direction)}"
                 ),
             }
             for direction in offered(self.route)
@@ -200,82 +201,12 @@ class RoutePage:
             back=len(files) > 1,
         )
 
-    def _about(self) -> str:
-        notes, measures = self.route.notes, self.measures
-        photos = [
-            {
-                "address": self.link(
-                    f"routes/{self.route.id}/photos/{placed.item.file}", self.path
-                ),
-                "alt": placed.item.alt,
-                "at": wording.in_words.chainage(placed.at_m, self.units),
-            }
-            for placed in self.route.photos
-        ]
-        return render(
-            "about.html",
-            story=story(self.route.story) if self.route.story else "",
-            best=self._best(),
-            photos=photos,
-            confirmed=[confirmed_words(measures.of(d)) for d in ("outbound", "return")],
-            rides=[
-                {
-                    "date": ride.on,
-                    "words": wording.date_words(ride.on),
-                    "how": ", ".join(
-                        w for w in (wording.ride_words(ride.direction), ride.when) if w
-                    ),
-                }
-                for ride in sorted(notes.ridden, key=lambda r: r.on, reverse=True)
-            ],
-            variants=[
-                {
-                    "leave": wording.in_words.chainage(v.leave_m, self.units),
-                    "rejoin": wording.in_words.chainage(v.rejoin_m, self.units),
-                    "length": wording.in_words.distance(v.line.length_m, self.units),
-                    "instead_of": wording.in_words.distance(v.rejoin_m - v.leave_m, self.units),
-                    "why": inline(v.variant.why),
-                }
-                for v in self.route.variants
-            ],
-            changed=[
-                {"date": wording.date_words(c.on), "text": inline(c.text)} for c in notes.changed
-            ],
-            planned=[
-                {"text": inline(p.text), "expected": p.expected or ""} for p in notes.planned
-            ],
-            wishes=[
-                {
-                    "at": wording.in_words.chainage(w.at_m, self.units),
-                    "what": inline(w.item.what),
-                }
-                for w in self.route.along.wishes
-            ],
-            avoids=[inline(a) for a in notes.avoids],
-            thanks=inline(notes.thanks),
-            video=notes.video and notes.video.link,
-            onward=[
-                {"title": r.notes.title, "address": self.link(route_path(r.id), self.path)}
-                for r in self.onward
-            ],
-            areas=[
-                {"name": a, "address": self.link(area_path(a), self.path)} for a in notes.area
-            ],
-        )
-
-    def _best(self) -> dict[str, Any] | None:
-        best = self.measures.outbound.line.best
-        if best is None:
-            return None
-        return {
-            "at": wording.in_words.chainage(best.at_m, self.units),
-            "text": inline(best.item.text),
-        }
-
 
 def caution_box(settings: Settings, ridden_on: str | None) -> str:
     """Return the standard caution box."""
-    ridden = f" ({wording.date_words(ridden_on)})" if ridden_on else " (if ever)"
+    ridden = wording.CAUTION_NOT_RIDDEN
+    if ridden_on:
+        ridden = wording.CAUTION_RIDDEN.format(date=wording.date_words(ridden_on))
     sentences = [
         s.format(ridden=ridden, emergency=settings.emergency_number) for s in wording.CAUTION
     ]
@@ -285,12 +216,6 @@ def caution_box(settings: Settings, ridden_on: str | None) -> str:
         caution=sentences,
         report=settings.report_address,
     )
-
-
-def area_path(area: str) -> str:
-    """Return the source path of an area's page."""
-    slug = "".join(c if c.isalnum() else "-" for c in area.lower())
-    return f"areas/{'-'.join(part for part in slug.split('-') if part) or 'area'}/index.md"
 
 
 def fault_page(route_id: str, problems: Sequence[Problem]) -> Page:
@@ -332,4 +257,3 @@ def _span_words(start: str, end: str | None) -> str:
 def _unlinked(row: Row) -> Row:
     """The way back's rows do not light the outbound map."""
     return replace(row, leg=None)
-

@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from softpedal.measure.direction import DirectionMeasures, StateMeasures
     from softpedal.measure.route_measures import Measures
     from softpedal.measure.units import Units
-    from softpedal.settings import Settings
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +45,7 @@ def big_figures(
     ]
 
 
-def hardest_bit(route: Route, direction: DirectionMeasures, units: Units) -> Markup:
+def hardest_bit(direction: DirectionMeasures, units: Units) -> Markup:
     """Return the worst leg or crossing in one sentence, with the author's word on it."""
     state = direction.leading
     leg, crossing = state.worst_leg, state.worst_crossing
@@ -77,15 +76,17 @@ def kinds_words(state: StateMeasures, units: Units) -> str:
 
 
 def facts(
-    route: Route, measures: Measures, direction: DirectionMeasures, settings: Settings
+    route: Route, measures: Measures, direction: DirectionMeasures, units: Units
 ) -> list[tuple[str, Markup]]:
     """Return the further figures of one direction in its leading state as terms and words."""
-    units, state, notes = settings.units, direction.leading, route.notes
+    state, notes = direction.leading, route.notes
     figures = state.figures
     found: list[tuple[str, Any]] = []
     if figures:
         found.append(("Quiet", wording.share_words(figures, direction.length_m, units)))
-        time = f"{wording.minutes(figures.ride_s)} with {wording.minutes(figures.wait_s)} of waiting"
+        time = (
+            f"{wording.minutes(figures.ride_s)} with {wording.minutes(figures.wait_s)} of waiting"
+        )
         if figures.wait_s < 1:
             time = wording.minutes(figures.ride_s)
         if figures.waits_unknown:
@@ -106,9 +107,7 @@ def facts(
         which = " (of the way back)" if measures.graded == "return" else ""
         reason = grade.reason.partition(": ")[2]
         found.append(("Difficulty", f"{wording.grade_words(grade)}{which}: {reason}"))
-        found.append(
-            ("In two grades", f"traffic {grade.traffic}, effort {grade.effort}")
-        )
+        found.append(("In two grades", f"traffic {grade.traffic}, effort {grade.effort}"))
     found += _worst(state, units)
     found.append(("By kind", kinds_words(state, units)))
     found.append(("Who can ride it", who_words(route, direction, units)))
@@ -209,8 +208,11 @@ def _worst(state: StateMeasures, units: Units) -> list[tuple[str, str]]:
         found.append(
             (
                 "Worst leg",
-                f"{stretch.leg.street}, {stretch.kind}, {distance(stretch.length_m, units)} from "
-                f"{chainage(stretch.from_m, units)}: {LEVEL_WORDS[level.level]}{assumed}",
+                (
+                    f"{stretch.leg.street}, {stretch.kind}, "
+                    f"{distance(stretch.length_m, units)} from "
+                    f"{chainage(stretch.from_m, units)}: {LEVEL_WORDS[level.level]}{assumed}"
+                ),
             )
         )
     met = state.worst_crossing
@@ -219,8 +221,10 @@ def _worst(state: StateMeasures, units: Units) -> list[tuple[str, str]]:
         found.append(
             (
                 "Worst crossing",
-                f"{met.crossing.road}, {wording.CONTROL_WORDS[met.crossing.control]}, at "
-                f"{chainage(met.at_m, units)}: {LEVEL_WORDS[met.level.level]}{assumed}",
+                (
+                    f"{met.crossing.road}, {wording.CONTROL_WORDS[met.crossing.control]}, at "
+                    f"{chainage(met.at_m, units)}: {LEVEL_WORDS[met.level.level]}{assumed}"
+                ),
             )
         )
     return found

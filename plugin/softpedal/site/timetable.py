@@ -60,9 +60,9 @@ class Row:
     def plain(self) -> str:
         """The row in one line of plain text, as a marker on the map says it."""
         parts = [self.title, self.cue, escape(self.kind), escape(self.level), *self.details]
-        return f"{self.at}: " + ". ".join(
-            part.striptags().rstrip(".") for part in parts if part
-        ) + "."
+        return (
+            f"{self.at}: " + ". ".join(part.striptags().rstrip(".") for part in parts if part) + "."
+        )
 
 
 class Timetable:
@@ -102,7 +102,8 @@ class Timetable:
             index,
             inline(self._cue(leg)),
             stretch.kind,
-            LEVEL_WORDS[level.level] + (" (assumed from the kind of street)" if level.assumed else ""),
+            LEVEL_WORDS[level.level]
+            + (" (assumed from the kind of street)" if level.assumed else ""),
             tuple(self._leg_details(stretch, level)),
             Markup(swatch(look_of(stretch.kind))),  # noqa: S704 - our own drawing
             distance(stretch.length_m, self.units),
@@ -216,7 +217,7 @@ class Timetable:
 
     def _landmark(self, placed: Placed[Landmark]) -> Row:
         landmark = placed.item
-        side = landmark.side or ""
+        side: str = landmark.side or ""
         if self.turned:
             side = wording.SIDES_TURNED.get(side, "")
         where = {"left": "on your left", "right": "on your right", "ahead": "ahead"}.get(side, side)
@@ -257,6 +258,9 @@ def _hours(leg: Leg, direction: Direction) -> str:
     parts = []
     for expression, kinds in (leg.hours or {}).items():
         when = "otherwise" if expression == OTHERWISE else wording.hours_words(expression)
-        parts.append(f"{when}: {kinds.get(direction)}" if when != "otherwise" else
-                     f"otherwise {kinds.get(direction)}")
+        parts.append(
+            f"{when}: {kinds.get(direction)}"
+            if when != "otherwise"
+            else f"otherwise {kinds.get(direction)}"
+        )
     return "; ".join(parts)

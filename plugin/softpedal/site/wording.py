@@ -11,28 +11,36 @@ from softpedal.measure.height import FLAT_M_PER_KM
 from softpedal.measure.quietness import SHORT_ROUTE_M, whole_percent
 
 if TYPE_CHECKING:
-    from softpedal.library.notes import Direction
     from softpedal.measure.difficulty import Difficulty
     from softpedal.measure.direction import DirectionMeasures, Figures
     from softpedal.measure.units import Units
 
 CAUTION_TITLE = "Before you ride"
 CAUTION = (
-    "Streets change. What stands here was true on the day it was last ridden{ridden}; works, "
-    "closures and parked vehicles come and go.",
+    "Streets change. {ridden} Works, closures and parked vehicles come and go.",
     "Signs, signals and local traffic law come first, whatever this page says.",
-    "Ride to your own judgement and skill, to the weather and to the daylight. Use lights after "
-    "dark and in poor visibility.",
-    "Quiet is not a promise of safety. Surfaces break up; ice, leaves, floods and open water are "
-    "real hazards.",
-    "Where space is shared, people on foot have priority. Riding on a pavement may be unlawful: "
-    "get off and push.",
+    (
+        "Ride to your own judgement and skill, to the weather and to the daylight. "
+        "Use lights after dark and in poor visibility."
+    ),
+    (
+        "Quiet is not a promise of safety. Surfaces break up; ice, leaves, floods and "
+        "open water are real hazards."
+    ),
+    (
+        "Where space is shared, people on foot have priority. Riding on a pavement may be "
+        "unlawful: get off and push."
+    ),
     "Stop in a safe place before you look at a map or a phone.",
     "Ride it yourself before you take a child or a group.",
-    "There is no guarantee. This is not engineering advice: questions of street design belong "
-    "with qualified engineers and the road authority.",
+    (
+        "There is no guarantee. This is not engineering advice: questions of street design belong "
+        "with qualified engineers and the road authority."
+    ),
     "In an emergency call {emergency}.",
 )
+CAUTION_RIDDEN = "What stands here was true when it was last ridden, on {date}."
+CAUTION_NOT_RIDDEN = "What stands here has not been confirmed by riding."
 CAUTION_SHORT = (
     "Conditions change. Signs, signals and local law come first; ride to your own judgement. "
     "Quiet is not a promise of safety."
@@ -43,13 +51,13 @@ HEADINGS = {
     "legs": "Turn by turn",
     "hours": "When it differs",
     "back": "The way back",
-    "lookout": "Look out for",
     "caution": CAUTION_TITLE,
     "take": "Take it along",
     "about": "About this route",
 }
 
 DIRECTION_WORDS = {"outbound": "Outbound", "return": "The way back"}
+RIDE_WORDS = {"outbound": "outbound", "return": "on the way back", "both": "both ways"}
 SOURCE_WORDS = {"map": "from the map, not yet ridden", "reported": "reported by a reader"}
 CONFIDENCE_WORDS = {"sure": "", "check": "to be checked", "guess": "a guess"}
 GRADE_WORDS = {"easy": "easy", "moderate": "moderate", "demanding": "demanding"}
@@ -85,8 +93,19 @@ DAY_WORDS = {
     "Su": "Sun",
 }
 MONTHS = (
-    "January February March April May June July August September October November December"
-).split()
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
 
 
 def plural(count: int, one: str, many: str = "") -> str:
@@ -98,7 +117,9 @@ def quiet_words(figures: Figures, length_m: float, units: Units) -> tuple[str, s
     """Return the quiet share as a large figure and the words under it."""
     if length_m < SHORT_ROUTE_M:
         metres = figures.quietness * length_m
-        return in_words.distance(int(metres), units), f"quiet of {in_words.distance(length_m, units)}"
+        return in_words.distance(
+            int(metres), units
+        ), f"quiet of {in_words.distance(length_m, units)}"
     return f"{whole_percent(figures.quietness)} %", "quiet share"
 
 
@@ -188,8 +209,3 @@ def date_words(date: str) -> str:
     year, month, *day = date.split("-")
     words = f"{MONTHS[int(month) - 1]} {year}"
     return f"{int(day[0])} {words}" if day else words
-
-
-def ride_words(direction: Direction) -> str:
-    """Return which way a ride went."""
-    return {"outbound": "outbound", "return": "on the way back", "both": "both ways"}[direction]

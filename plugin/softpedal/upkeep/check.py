@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from softpedal.library.load import load_route, load_settings, route_folders
 from softpedal.library.names import name_problems
+from softpedal.library.plain_text import printable
 from softpedal.measure.route_measures import measure_loaded
 from softpedal.problems import Problem, sort_problems
 from softpedal.settings import FILE_NAME, Settings
@@ -30,7 +31,8 @@ def check_library(library: Path, only: Sequence[str] = ()) -> list[Problem]:
         problems += measure_loaded(one, settings or Settings()).problems
     problems += name_problems([one.route for one in loaded if one.route], [o.id for o in loaded])
     if only:
-        problems = [p for p in problems if not p.route or p.route in only]
+        wanted = {printable(name) for name in only}
+        problems = [p for p in problems if not p.route or p.route in wanted]
     return sort_problems(dict.fromkeys(problems))
 
 

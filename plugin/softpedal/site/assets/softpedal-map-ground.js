@@ -2,6 +2,8 @@
 (function () {
   "use strict";
 
+  const softpedal = window.softpedal = window.softpedal || { running: new Map(), parts: {} };
+
   // Near-grey throughout, so that the legs are the only colour. Drawn in this order.
   const FILLS = [["green", "#e6eadf"], ["water", "#d5dfe4"], ["building", "#e4e0d8"]];
   const LINES = [ // layer, colour, width in pixels at scale 14 and at scale 17, dash
@@ -182,5 +184,5 @@
     writeNames(map, shapes, packed);
   }
 
-  window.softpedal.parts.ground = ground;
+  softpedal.parts.ground = ground;
 })();

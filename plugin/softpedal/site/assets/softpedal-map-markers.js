@@ -2,7 +2,19 @@
 (function () {
   "use strict";
 
-  const APART_PX = 24;
+  const softpedal = window.softpedal = window.softpedal || { running: new Map(), parts: {} };
+
+  const RADIUS_PX = 12;
+  const LANDMARK_RADIUS_PX = 5;
+  // In the order in which they keep their place.
+  const RANKS = ["start", "finish", "busy crossing", "dismount", "crossing", "barrier", "hazard"];
+  // Where a sign goes if its place is taken: at home, then around it, then around that.
+  const ASIDE = [[0, 0]].concat([25, 38].flatMap(function (r) {
+    return [0, 180, 90, 270, 45, 225, 135, 315].map(function (degrees) {
+      const angle = degrees * Math.PI / 180;
+      return [r * Math.cos(angle), r * Math.sin(angle)];
+    });
+  }));
   const LETTER_PX = 6.8;
   const SVG = "http://www.w3.org/2000/svg";
 
@@ -75,22 +87,33 @@
           map.panInside(marker.getLatLng(), { padding: [30, 30], animate: false });
         });
       }
-      return { marker: marker, home: marker.getLatLng(), letters: each.word.length };
+      const isLandmark = each.sort === "landmark";
+      const rank = RANKS.indexOf(each.sort);
+      if (isLandmark) marker.setZIndexOffset(-1000);
+      return {
+        marker: marker, home: marker.getLatLng(), letters: each.word.length,
+        rank: rank < 0 ? RANKS.length : rank, radius: isLandmark ? LANDMARK_RADIUS_PX : RADIUS_PX,
+      };
     });
 
-    // Signs that would cover each other are set side by side.
+    // Signs that would cover each other move aside, the less important ones first to go.
     function spread() {
+      const ranked = all.slice().sort(function (a, b) { return a.rank - b.rank; });
       const taken = [];
-      all.forEach(function (each) {
-        let point = map.project(each.home);
-        while (taken.some(function (other) { return point.distanceTo(other) < APART_PX; })) {
-          point = point.add([APART_PX / 2, 0]);
-        }
-        taken.push(point);
-        each.marker.setLatLng(map.unproject(point));
+      ranked.forEach(function (each) {
+        const home = map.project(each.home);
+        const isFree = function (point) {
+          return taken.every(function (other) {
+            return point.distanceTo(other.point) >= each.radius + other.radius;
+          });
+        };
+        each.point = ASIDE.map(function (step) { return home.add(step); }).find(isFree) || home;
+        taken.push(each);
+        each.marker.setLatLng(map.unproject(each.point));
       });
-      tidyWords(taken);
+      tidyWords(all.map(function (each) { return each.point; }));
     }
+
     // A word that would cover another sign, or another word, is left to the pop-up.
     function tidyWords(places) {
       const boxes = places.map(function (p) {
@@ -160,6 +183,6 @@
     }
   }
 
-  window.softpedal.parts.markers = markers;
-  window.softpedal.parts.controls = controls;
+  softpedal.parts.markers = markers;
+  softpedal.parts.controls = controls;
 })();

@@ -2,6 +2,8 @@
 (function () {
   "use strict";
 
+  const softpedal = window.softpedal = window.softpedal || { running: new Map(), parts: {} };
+
   const NEAR_ZOOM = 15; // from here on markers carry their word
   const SECOND_PASS_PX = 11;
 
@@ -168,10 +170,10 @@
       }
     }
 
-    const markers = window.softpedal.parts.markers(map, data, function (metres) {
+    const markers = softpedal.parts.markers(map, data, function (metres) {
       return placeAt(parts, metres);
     }, card, isCalm);
-    window.softpedal.parts.controls(map, data, whole);
+    softpedal.parts.controls(map, data, whole);
 
     function scaled() {
       if (data.again.length) draw();
@@ -184,5 +186,5 @@
     return { map: map, data: data, parts: parts, light: light, whole: whole, element: element };
   }
 
-  window.softpedal.parts.route = route;
+  softpedal.parts.route = route;
 })();

@@ -4,13 +4,12 @@
 (function () {
   "use strict";
 
-  if (window.softpedal) return;
+  const softpedal = window.softpedal = window.softpedal || { running: new Map(), parts: {} };
+  if (softpedal.here) return;
 
-  const here = document.currentScript.src;
-  const running = new Map(); // element -> {map, ...}, or null while it is loading
+  const here = softpedal.here = document.currentScript.src;
+  const running = softpedal.running; // element -> {map, ...}, or null while it is loading
   const scripts = new Map(); // address -> Promise
-
-  window.softpedal = { running: running, parts: {} };
 
   function script(address) {
     if (!scripts.has(address)) {
@@ -49,6 +48,10 @@
     return new URL(name, here).href;
   }
 
+  function part(name) {
+    return softpedal.parts[name] ? null : script(beside("softpedal-map-" + name + ".js"));
+  }
+
   async function open(element) {
     running.set(element, null);
     const background = addressOf(element, "background");
@@ -59,9 +62,9 @@
         style(element, beside("softpedal-map.css")),
         script(addressOf(element, "leaflet")),
         script(addressOf(element, "route")),
-        script(beside("softpedal-map-ground.js")),
-        script(beside("softpedal-map-markers.js")),
-        script(beside("softpedal-map-route.js")),
+        part("ground"),
+        part("markers"),
+        part("route"),
         ground,
       ]);
     } catch (error) {
@@ -80,9 +83,9 @@
     canvas.className = "sp-map-canvas";
     element.appendChild(canvas);
     element.classList.add("sp-map-open");
-    const handle = window.softpedal.parts.route(element, canvas, data);
+    const handle = softpedal.parts.route(element, canvas, data);
     const drawn = (window.softpedalGround || {})[background];
-    if (drawn) window.softpedal.parts.ground(handle.map, drawn);
+    if (drawn) softpedal.parts.ground(handle.map, drawn);
     running.set(element, handle);
     handle.sizes = watchSize(handle, canvas);
     element.dispatchEvent(new CustomEvent("sp-map-open", { bubbles: true, detail: handle }));
@@ -149,7 +152,9 @@
     });
   });
 
+  // The theme's stream of pages tells of instant navigation. It is not waited for on the first
+  // page: from a file it may stay silent.
   if (typeof document$ !== "undefined") document$.subscribe(start);
-  else if (document.readyState !== "loading") start();
+  if (document.readyState !== "loading") start();
   else document.addEventListener("DOMContentLoaded", start);
 })();

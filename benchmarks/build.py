@@ -1,0 +1,103 @@
+"""Load, measure and render libraries of N routes, against a bare build of the same pages.
+
+Run as `python benchmarks/build.py [N …]`. Every step runs in a process of its own, so that its
+peak memory is its own; all in one run, so that the ratios hold on any machine.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import resource
+import shutil
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+HERE = Path(__file__).parent
+sys.path.insert(0, str(HERE))
+
+MKDOCS = """\
+site_name: Bench
+site_url: https://bench.example/
+theme: {name: material, font: false}
+plugins: [%s]
+markdown_extensions: [tables]
+nav: [{Home: index.md}]
+not_in_nav: "/**"
+"""
+
+
+def main(sizes: list[int]) -> None:
+    """Print one table."""
+    rows = []
+    with tempfile.TemporaryDirectory() as folder:
+        for size in sizes:
+            rows.append(_measure(Path(folder) / str(size), size))
+            print(json.dumps(rows[-1]), file=sys.stderr)
+    print("| routes | load ms/route | measure ms/route | load+measure MB | build s | build MB |"
+          " bare s | bare MB | build / bare | index kB/route | page kB | site MB |")
+    print("|" + " --- |" * 12)
+    for r in rows:
+        print(
+            f"| {r['routes']} | {r['load_ms']:.1f} | {r['measure_ms']:.1f} | {r['core_mb']:.0f} | "
+            f"{r['build_s']:.1f} | {r['build_mb']:.0f} | {r['bare_s']:.1f} | {r['bare_mb']:.0f} | "
+            f"{r['build_s'] / r['bare_s']:.2f} | {r['index_kb']:.2f} | {r['page_kb']:.0f} | "
+            f"{r['site_mb']:.0f} |"
+        )
+    costs = {r["routes"]: r["build_s"] / r["routes"] for r in rows}
+    if 100 in costs and 1000 in costs:
+        print(f"\nCost of a page from 100 to 1,000 routes: {costs[1000] / costs[100]:.2f} times.")
+
+
+def _measure(folder: Path, size: int) -> dict[str, float]:
+    from library import make_library
+
+    make_library(folder, size)
+    core = json.loads(_run([sys.executable, str(HERE / "core.py"), str(folder)])[0])
+    (folder / "docs").mkdir()
+    (folder / "docs" / "index.md").write_text("# Home\n")
+    (folder / "mkdocs.yml").write_text(MKDOCS % "search, softpedal")
+    mkdocs = [sys.executable, "-m", "mkdocs", "build", "--quiet", "--clean", "-f"]
+    _, build_s, build_mb = _run([*mkdocs, str(folder / "mkdocs.yml")])
+    bare = folder / "bare"
+    _run([sys.executable, str(HERE / "write_plain.py"), str(folder), str(bare / "docs")])
+    (bare / "mkdocs.yml").write_text(MKDOCS % "search")
+    _, bare_s, bare_mb = _run([*mkdocs, str(bare / "mkdocs.yml")])
+    site = folder / "site"
+    index = (site / "search" / "search_index.json").stat().st_size
+    result = {
+        "routes": size,
+        **core,
+        "build_s": build_s,
+        "build_mb": build_mb,
+        "bare_s": bare_s,
+        "bare_mb": bare_mb,
+        "index_kb": index / 1000 / size,
+        "page_kb": (site / "routes" / "route-0000" / "index.html").stat().st_size / 1000,
+        "site_mb": sum(f.stat().st_size for f in site.rglob("*") if f.is_file()) / 1e6,
+    }
+    shutil.rmtree(folder)
+    return result
+
+
+def _run(command: list[str]) -> tuple[str, float, float]:
+    """Return what a command prints, its CPU seconds and its peak memory in MB."""
+    env = os.environ | {"NO_MKDOCS_2_WARNING": "1"}
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=env) as process:
+        assert process.stdout is not None
+        printed = process.stdout.read()
+        _, status, usage = os.wait4(process.pid, 0)
+        process.returncode = os.waitstatus_to_exitcode(status)
+    if process.returncode:
+        raise SystemExit(f"{' '.join(command)} failed with {process.returncode}")
+    return printed, usage.ru_utime + usage.ru_stime, _megabytes(usage)
+
+
+def _megabytes(usage: resource.struct_rusage) -> float:
+    return usage.ru_maxrss / 1024 if sys.platform != "darwin" else usage.ru_maxrss / 1024**2
+
+
+if __name__ == "__main__":
+    main([int(n) for n in sys.argv[1:]] or [10, 100, 1000])
