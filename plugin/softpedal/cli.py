@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 from rich.console import Console
@@ -19,9 +19,11 @@ from softpedal.measure.route_measures import Measured, measure_loaded
 from softpedal.measure.stress import LEVEL_WORDS
 from softpedal.measure.units import distance
 from softpedal.measure.week import hours_text
-from softpedal.problems import Problem
 from softpedal.settings import FILE_NAME, Settings
 from softpedal.upkeep.check import check_library, github_line, problems_document
+
+if TYPE_CHECKING:
+    from softpedal.problems import Problem
 
 #: Characters in a line of a table that goes to a file or to another program.
 FILE_WIDTH = 200

@@ -185,7 +185,7 @@ PAGE = """<!doctype html>
 <dl class="sp-figures"><div><dt>quiet</dt><dd>62 %</dd></div><div><dt>busy crossings</dt><dd>2</dd>
 </div><div><dt>dismounts</dt><dd>4</dd></div></dl>
 <p>Hardest bit: 160 m of busy road on Weir Bridge, in fast or heavy traffic.</p>
-<div class="sp-strip-box">{{ strip | safe }}</div>{{ key | safe }}
+<figure class="sp-strip-box">{{ strip | safe }}</figure>{{ key | safe }}
 {{ map(id=id, label="Map of Ferry Steps to Chapel Green; everything on it also stands in the table "
    "below", route="map.js", background="background.js", author=author,
    leaflet=up ~ "assets/vendored/leaflet-1.9.4/leaflet.js",
@@ -205,7 +205,8 @@ Chapel Green</a> · Old Harbour · moderate · 62 % quiet · 19 min · one dismo
 {% endif %}
 <p><a href="{{ up }}other/index.html">other</a></p>
 </main>
-<script src="{{ up }}assets/softpedal-map.js"></script>
+{% for script in scripts %}<script src="{{ up }}assets/{{ script }}.js"></script>
+{% endfor %}
 {% if author %}<script src="{{ up }}assets/softpedal-author.js"></script>{% endif %}
 </body></html>
 """
@@ -213,11 +214,18 @@ Chapel Green</a> · Old Harbour · moderate · 62 % quiet · 19 min · one dismo
 PAGE_CSS = """body { margin: 0; background: #fff; color: #1f1f1f; font: 16px/1.5 sans-serif; }
 [data-md-color-scheme="slate"] { background: #1e2129; color: #e2e2e2; }
 main { max-width: 44em; margin: 0 auto; padding: 0 16px 40px; }
-h1 { font-weight: 400; }
+main h1 { font-weight: 400; }
+main figure { display: flow-root; width: fit-content; margin: 1em auto; text-align: center; }
 """
 
 
-def write_site(folder: Path, *, author: bool = False, scheme: str = "") -> Path:
+def write_site(
+    folder: Path,
+    *,
+    author: bool = False,
+    scheme: str = "",
+    scripts: tuple[str, ...] = ("softpedal-map",),
+) -> Path:
     """Write the site and return the page of the route; `other/index.html` has no map."""
     shutil.copytree(SITE / "assets", folder / "assets")
     (folder / "assets" / "page.css").write_text(PAGE_CSS)
@@ -234,7 +242,7 @@ def write_site(folder: Path, *, author: bool = False, scheme: str = "") -> Path:
         ),
         autoescape=True,
     )
-    shared = {"up": "../../", "id": ROUTE, "scheme": scheme, "author": author}
+    shared = {"up": "../../", "id": ROUTE, "scheme": scheme, "author": author, "scripts": scripts}
     strip = sample_strip(track)
     page = templates.get_template("page").render(
         title="Route",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from browser.sample_page import LEGS, MARKS, write_site
+from browser.sample_page import LEGS, MARKS, ROUTE, write_site
 from softpedal.site.looks import CASING, LOOKS, MAP_BAND_PX, MAP_CASING_PX, look_of
 
 pytestmark = pytest.mark.browser
@@ -279,6 +279,41 @@ def test_pages_that_come_and_go_without_a_load_leave_no_map_behind(site, visit) 
     assert watched.faults == []
 
 
+def test_a_theme_that_stays_silent_from_a_file_does_not_stop_the_map(tmp_path, visit) -> None:
+    """Material's `document$` never emits on file:// with instant navigation on."""
+    silent = "window.document$ = {subscribe() {}};"
+    watched = visit(write_site(tmp_path / "root").as_uri(), before=silent)
+    watched.until(OPEN)
+    assert watched.faults == []
+
+
+def test_parts_may_stand_on_the_page_before_the_map_s_own_script(tmp_path, serve, visit) -> None:
+    names = ("ground", "markers", "route")
+    scripts = (*(f"softpedal-map-{name}" for name in names), "softpedal-map")
+    write_site(tmp_path / "root", scripts=scripts)
+    served = serve(tmp_path / "root")
+    watched = visit(f"{served.url}routes/{ROUTE}/index.html")
+    watched.until(OPEN)
+    assert watched.faults == []
+    asked = [path for path, _ in served.requests if path.endswith("softpedal-map-route.js")]
+    assert len(asked) == 1
+
+
+def test_ends_and_busy_crossings_stay_where_they_are(site, visit) -> None:
+    watched = visit(site(), **PHONE)
+    watched.until(OPEN)
+    moved = watched.page.evaluate(
+        f"""(() => {{ const map = {HANDLE}.map, parts = {HANDLE}.parts[0];
+            const at = name => {{ const r = document.querySelector('.sp-marker-' + name)
+                .getBoundingClientRect(); return L.point(r.x + 12, r.y + 12); }};
+            const box = map.getContainer().getBoundingClientRect();
+            const line = p => map.latLngToContainerPoint([p[0], p[1]]).add([box.x, box.y]);
+            return [at('start').distanceTo(line(parts[0])),
+                    at('finish').distanceTo(line(parts[parts.length - 1]))]; }})()"""
+    )
+    assert max(moved) < 2.5
+
+
 def test_a_page_without_a_map_fetches_nothing_of_it(tmp_path, serve, visit) -> None:
     write_site(tmp_path / "root")
     served = serve(tmp_path / "root")
@@ -356,6 +391,7 @@ def test_strip_stays_readable_on_a_phone(site, visit) -> None:
         "[...document.querySelectorAll('.sp-strip text')].filter(t => t.getClientRects().length)"
         ".map(t => t.getBoundingClientRect()).map(r => [r.left, r.right, r.height, r.top])"
     )
+    assert page.evaluate("document.querySelector('.sp-strip').clientWidth") > 300
     assert all(height >= 11 for _, _, height, _ in sizes)
     assert all(left >= 0 and right <= 360 for left, right, _, _ in sizes)
     for i, (left, right, _, top) in enumerate(sizes):

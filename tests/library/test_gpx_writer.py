@@ -152,3 +152,17 @@ def test_gpxpy_reads_the_same(points):
     (segment,) = theirs.tracks[0].segments
     np.testing.assert_allclose([p.latitude for p in segment.points], lat, rtol=0, atol=1e-7)
     assert all(point.time is None for point in segment.points)
+
+
+@pytest.mark.parametrize("parts", [[0] * 400, [0] * 100 + [1] * 300])
+def test_the_points_are_written_as_gpxpy_writes_them(parts):
+    """gpxpy writes the document and would write its points the same way, byte for byte."""
+    rng = np.random.default_rng(5)
+    lat, lon = 50 + rng.normal(0, 0.02, 400), -20 + rng.normal(0, 0.02, 400)
+    lat[3], lon[4], lon[5] = 0.0, 0.00001, -0.0
+    height = rng.normal(3, 3, 400)
+    height[::7] = np.nan
+    text = write(lat, lon, height, parts)
+    document = gpxpy.parse(text)
+    document.creator = "softpedal"
+    assert document.to_xml(version="1.1") == text

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from building import crossing, leg, line_east, measures_of, notes
+from building import crossing, gpx_text, leg, line_east, measures_of, notes
 from softpedal.settings import Settings
 
 
@@ -60,8 +60,6 @@ def test_cutting_legs_does_not_change_the_time(starts):
 def test_no_time_is_added_across_a_gap_between_parts():
     points = line_east(3000, height=5.0)
     apart = [*points[:100], *points[200:]]
-    from building import gpx_text
-
     gapped = measures_of(notes(), gpx=gpx_text(apart, parts=[100]))
     metres = 990 + 1000
     assert gapped.outbound.length_m == pytest.approx(metres, abs=1e-6)

@@ -45,7 +45,10 @@ def _child(
     if who is None or who.child in (None, "no"):
         return None
     levels = [
-        (d.leading.figures.level, d.direction) for d in (outbound, way_back) if d.leading.figures
+        (state.figures.level, measured.direction)
+        for measured in (outbound, way_back)
+        for state in measured.states  # at any time of the week: a child may ride on Saturdays
+        if state.figures
     ]
     worst = max(levels, default=(0, "outbound"))
     if worst[0] < NO_CHILD_LEVEL:

@@ -19,6 +19,7 @@ WIDE_PX = 600
 LETTER_PX = 6.6
 _SPACE_PX = 10
 _LABEL_PX = 44
+_END_PX = 64
 _STEPS = (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100)
 
 #: The band starts and ends this share of the width from the edges, so that marks are not cut.
@@ -81,7 +82,7 @@ def chainage_ticks(length_m: float, units: Units) -> list[tuple[float, str, bool
     while (value := count * wide) < length - 1e-9:
         share = value / length
         is_wide = not round(value / narrow, 6).is_integer()
-        if (1 - share) * (WIDE_PX if is_wide else NARROW_PX) > _LABEL_PX:
+        if (1 - share) * (WIDE_PX if is_wide else NARROW_PX) > _END_PX:
             ticks.append((share, f"{value:g}", is_wide))
         count += 1
     return ticks

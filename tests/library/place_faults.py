@@ -1,0 +1,1 @@
+PLACE_FAULTS = []

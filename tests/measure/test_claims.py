@@ -1,0 +1,89 @@
+"""What the notes claim and the measures do not bear out."""
+
+from __future__ import annotations
+
+import pytest
+
+from building import crossing, leg, make_route, notes
+from softpedal.library.load import load_route
+from softpedal.measure.route_measures import measure_loaded
+from softpedal.settings import Settings
+
+
+@pytest.fixture
+def claims(tmp_path):
+    """Return (code, is it an error) of what is found beyond loading, and whether it is left out."""
+
+    def of(**more):
+        measured = measure_loaded(load_route(make_route(tmp_path, notes(**more))), Settings())
+        found = [p for p in measured.problems if p.code.startswith("claim-")]
+        assert all(p.file.endswith("/notes.yml") and p.message and p.hint for p in found)
+        return [(p.code, p.is_error) for p in found], measured.measures is None
+
+    return of
+
+
+AMONG_TRAFFIC = [leg("start", "painted lane")]
+
+
+def test_nothing_to_say_about_modest_notes(claims):
+    assert claims() == ([], False)
+
+
+@pytest.mark.parametrize("child", ["with an adult", "with care"])
+def test_offering_level_3_to_children_is_an_error(claims, child):
+    assert claims(who={"child": child}, legs=AMONG_TRAFFIC) == ([("claim-child", True)], True)
+    assert claims(who={"child": child}) == ([], False)
+
+
+def test_level_3_is_fine_where_children_are_not_meant(claims):
+    assert claims(who={"child": "no"}, legs=AMONG_TRAFFIC) == ([], False)
+    assert claims(who={"cargo": "yes"}, legs=AMONG_TRAFFIC) == ([], False)
+
+
+def test_a_crossing_of_level_3_and_the_way_back_count_for_children(claims):
+    who = {"child": "with an adult"}
+    assert claims(who=who, crossings=[crossing("1 km", busy=True)])[1]
+    assert claims(who=who, crossings=[crossing("1 km", busy=True, direction="return")])[1]
+    kind = {"outbound": "back street", "return": "mixed street"}
+    assert claims(who=who, legs=[leg("start", kind)])[1]
+
+
+def test_level_3_at_some_hours_is_a_route_of_level_3_for_children(claims):
+    hours = {"Sa 08:00-18:00": "mixed street", "otherwise": "back street"}
+    one = leg("start", hours=hours)
+    assert claims(who={"child": "with an adult"}, legs=[one]) == ([("claim-child", True)], True)
+
+
+def test_a_filtered_street_without_evidence_is_advised_about(claims):
+    assert claims(legs=[leg("start", "filtered street")]) == ([("claim-evidence", False)], False)
+    closed = leg("start", "filtered street", closed_by="planters at Mill Lane")
+    assert claims(legs=[closed]) == ([], False)
+    hours = {"Mo-Fr 08:00-09:00": "filtered street", "otherwise": "back street"}
+    assert claims(legs=[leg("start", hours=hours)]) == ([("claim-evidence", False)], False)
+
+
+def test_a_level_that_raises_nothing_is_advised_about(claims):
+    said = ([("claim-level", False)], False)
+    low = leg("start", "painted lane", level=2, why="calm")
+    assert claims(legs=[low]) == said
+    assert claims(legs=[leg("start", "painted lane", level=4, why="lorries")]) == ([], False)
+    assert claims(crossings=[crossing("1 km", busy=True, level=2, why="calm")]) == said
+    assert claims(crossings=[crossing("1 km", busy=True, level=4, why="fast")]) == ([], False)
+
+
+def test_a_busy_bridge_is_advised_about(claims):
+    assert claims(crossings=[crossing("1 km", "bridge", busy=True)]) == (
+        [("claim-busy", False)],
+        False,
+    )
+    assert claims(crossings=[crossing("1 km", "bridge")]) == ([], False)
+
+
+def test_a_dismount_beside_a_zebra_is_advised_about(claims):
+    zebra = [crossing("1 km", "zebra")]
+    near, far = ({"at": at, "why": "zebra"} for at in ("1.01 km", "1.03 km"))
+    assert claims(crossings=zebra, dismounts=[near]) == ([("claim-twice", False)], False)
+    assert claims(crossings=zebra, dismounts=[far]) == ([], False)
+    ridden = [crossing("1 km", "zebra", ride=True)]
+    assert claims(crossings=ridden, dismounts=[near]) == ([], False)
