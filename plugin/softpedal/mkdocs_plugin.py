@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
@@ -30,14 +31,9 @@ if TYPE_CHECKING:
 
 CACHE = ".softpedal"
 ASSETS = "assets/softpedal"
-STYLE_SHEETS = ("softpedal.css", "softpedal-map.css")
-SCRIPTS = (
-    "softpedal-dates.js",
-    "softpedal-map-ground.js",
-    "softpedal-map-markers.js",
-    "softpedal-map-route.js",
-    "softpedal-map.js",
-)
+#: softpedal-map.js loads what else a map needs, and only where there is one.
+STYLE_SHEETS = ("softpedal.css",)
+SCRIPTS = ("softpedal-dates.js", "softpedal-map.js")
 AUTHOR_SCRIPTS = ("softpedal-author.js",)
 
 _log = get_plugin_logger("softpedal")
@@ -86,7 +82,9 @@ class SoftpedalPlugin(BasePlugin[SoftpedalConfig]):  # type: ignore[no-untyped-c
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Publish the library, as generated files backed by a cache beside the configuration."""
-        published = publish(self._library(config), _Links(config), author=self.author)
+        published = publish(
+            self._library(config), _Links(config.use_directory_urls), author=self.author
+        )
         for problem in published.problems:
             _report(problem)
         self.pages = {page.path: page for page in published.pages}
@@ -126,20 +124,17 @@ class SoftpedalPlugin(BasePlugin[SoftpedalConfig]):  # type: ignore[no-untyped-c
         return (base / self.config.settings).resolve().parent
 
 
+@dataclass(frozen=True)
 class _Links:
-    """Addresses of pages and files as MkDocs will write them."""
+    """Addresses of pages and files as MkDocs will write them; can be sent to other processes."""
 
-    def __init__(self, config: MkDocsConfig) -> None:
-        self._config = config
-        self._urls: dict[str, str] = {}
+    use_directory_urls: bool
 
     def __call__(self, target: str, source: str) -> str:
         return get_relative_url(self._url(target), self._url(source))
 
     def _url(self, path: str) -> str:
-        if path not in self._urls:
-            self._urls[path] = File.generated(self._config, path, content="").url
-        return self._urls[path]
+        return File(path, "", "", self.use_directory_urls).url
 
 
 def _generated(published: Published, config: MkDocsConfig, cache: Path) -> Iterator[File]:

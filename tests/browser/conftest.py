@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import sys
 import threading
 import time
 from contextlib import contextmanager
@@ -15,6 +16,8 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from playwright.sync_api import Browser, Page, Playwright, sync_playwright
+
+from browser.sample_page import write_site
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -80,12 +83,19 @@ class _Handler(SimpleHTTPRequestHandler):
         """Say nothing."""
 
 
+class _Server(ThreadingHTTPServer):
+    def handle_error(self, request: Any, client_address: Any) -> None:
+        """Pass over a page that was closed while it loaded; tell all else."""
+        if not isinstance(sys.exception(), ConnectionError):
+            super().handle_error(request, client_address)
+
+
 @contextmanager
 def serving(folder: Path) -> Iterator[Served]:
     """Serve a folder from its own port with the policy on every answer."""
     served = Served("")
     handler = type("Handler", (_Handler,), {"served": served})
-    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(handler, directory=str(folder)))
+    server = _Server(("127.0.0.1", 0), partial(handler, directory=str(folder)))
     served.url = f"http://127.0.0.1:{server.server_port}/"
     thread = threading.Thread(target=server.serve_forever, daemon=True)
     thread.start()
@@ -168,3 +178,24 @@ def visit(chromium: Browser) -> Iterator[Callable[..., Watched]]:
     yield open_page
     for context in contexts:
         context.close()
+
+
+@pytest.fixture(params=["http", "http from a sub-path", "file"])
+def address(request, tmp_path, serve) -> str:
+    """Address of the route's page, in each of the ways in which a site is read."""
+    folder = tmp_path / "root" / "deep" if "sub-path" in request.param else tmp_path / "root"
+    page = write_site(folder)
+    if request.param == "file":
+        return page.as_uri()
+    return serve(tmp_path / "root").url + page.relative_to(tmp_path / "root").as_posix()
+
+
+@pytest.fixture
+def site(tmp_path, serve):
+    """Return a function that writes and serves the site and returns the route's address."""
+
+    def make(**options) -> str:
+        page = write_site(tmp_path / "root", **options)
+        return serve(tmp_path / "root").url + page.relative_to(tmp_path / "root").as_posix()
+
+    return make

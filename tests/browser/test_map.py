@@ -1,42 +1,14 @@
-"""The map in a real browser: over http under a strict policy, and from a file."""
+"""What the map shows, in a real browser: over http under a strict policy, and from a file."""
 
 from __future__ import annotations
 
 import pytest
 
-from browser.sample_page import LEGS, MARKS, ROUTE, write_site
+from browser.map_page import HANDLE, OPEN, PHONE
+from browser.sample_page import LEGS, MARKS
 from softpedal.site.looks import CASING, LOOKS, MAP_BAND_PX, MAP_CASING_PX, look_of
 
 pytestmark = pytest.mark.browser
-
-PHONE = {
-    "viewport": {"width": 360, "height": 740},
-    "has_touch": True,
-    "is_mobile": True,
-}
-OPEN = "document.querySelectorAll('.sp-map-open .leaflet-container').length === 1"
-HANDLE = "[...softpedal.running.values()][0]"
-
-
-@pytest.fixture(params=["http", "http from a sub-path", "file"])
-def address(request, tmp_path, serve) -> str:
-    """Address of the route's page, in each of the ways in which a site is read."""
-    folder = tmp_path / "root" / "deep" if "sub-path" in request.param else tmp_path / "root"
-    page = write_site(folder)
-    if request.param == "file":
-        return page.as_uri()
-    return serve(tmp_path / "root").url + page.relative_to(tmp_path / "root").as_posix()
-
-
-@pytest.fixture
-def site(tmp_path, serve):
-    """Return a function that writes and serves the site and returns the route's address."""
-
-    def make(**options) -> str:
-        page = write_site(tmp_path / "root", **options)
-        return serve(tmp_path / "root").url + page.relative_to(tmp_path / "root").as_posix()
-
-    return make
 
 
 def test_map_opens_without_a_fault_or_a_request_off_the_site(address, visit) -> None:
@@ -199,106 +171,6 @@ def test_page_is_not_wider_than_a_phone(site, visit) -> None:
     assert watched.page.evaluate("document.documentElement.scrollWidth") == 360
 
 
-def test_author_panel_tells_chainage_and_coordinates_only_where_it_is_asked_for(
-    tmp_path, serve, visit
-) -> None:
-    for author in (True, False):
-        page = write_site(tmp_path / str(author), author=author)
-        url = serve(tmp_path / str(author)).url
-        watched = visit(url + page.relative_to(tmp_path / str(author)).as_posix())
-        watched.until(OPEN)
-        assert watched.page.locator(".sp-author").count() == int(author)
-        if not author:
-            continue
-        place = watched.page.evaluate(
-            f"(() => {{ const h = {HANDLE}; const p = h.parts[0].find(p => p[2] > 600);"
-            "const c = h.map.latLngToContainerPoint([p[0], p[1]]);"
-            "return {x: Math.round(c.x) + 12, y: Math.round(c.y), at: p[2], lat: p[0]}; })()"
-        )
-        watched.page.locator(".sp-map-canvas").click(position={"x": place["x"], "y": place["y"]})
-        watched.until("document.querySelector('.sp-author [role=status]').textContent")
-        chainage, coordinates = watched.page.locator(".sp-author code").all_inner_texts()
-        assert float(chainage.removeprefix("at: ").removesuffix(" km")) == pytest.approx(
-            place["at"] / 1000, abs=0.03
-        )
-        assert float(coordinates.removeprefix("at: ").split(",")[0]) == pytest.approx(
-            place["lat"], abs=3e-4
-        )
-        panel = watched.page.locator(".sp-author").inner_text()
-        assert "m off the line" in panel
-        assert f"Copied: {chainage}" in panel
-        assert watched.faults == []
-
-
-def test_author_panel_is_not_there_for_the_script_alone(site, visit) -> None:
-    watched = visit(
-        site(author=True),
-        before="document.addEventListener('DOMContentLoaded', () =>"
-        "document.querySelector('.sp-map').removeAttribute('data-sp-author'))",
-    )
-    watched.until(OPEN)
-    watched.page.locator(".sp-map-canvas").click(position={"x": 300, "y": 200})
-    assert watched.page.locator(".sp-author").count() == 0
-
-
-def test_where_the_line_passes_twice_the_author_sees_both(site, visit) -> None:
-    watched = visit(site(author=True))
-    watched.until(OPEN)
-    watched.page.evaluate(
-        f"(() => {{ const h = {HANDLE}; const p = h.parts[0].slice(-1)[0];"
-        "h.map.fire('click', {latlng: L.latLng(p[0], p[1])}); })()"
-    )
-    texts = watched.page.locator(".sp-author code").all_inner_texts()
-    assert len(texts) == 4
-    assert all(" near " in text for text in texts if "," in text)
-
-
-INSTANT = """window.document$ = {subscribe(f) { window.arrive = f; f(); }};"""
-
-
-def test_pages_that_come_and_go_without_a_load_leave_no_map_behind(site, visit) -> None:
-    watched = visit(site(), before=INSTANT)
-    watched.until(OPEN)
-    page = watched.page
-    page.evaluate(
-        """(() => { document.querySelector('main').innerHTML = '<h1>B</h1>'; arrive(); })()"""
-    )
-    assert page.evaluate("softpedal.running.size") == 0
-    page.evaluate(
-        """fetch(location.href).then(answer => answer.text()).then(text => {
-            const next = new DOMParser().parseFromString(text, 'text/html');
-            document.querySelector('main').replaceWith(next.querySelector('main'));
-            arrive(); arrive(); })"""
-    )
-    watched.until(OPEN)
-    page.evaluate("arrive()")
-    page.wait_for_timeout(200)
-    assert page.locator(".sp-map-canvas").count() == 1
-    assert page.evaluate("softpedal.running.size") == 1
-    assert page.locator(".sp-leg").count() == len(LEGS)
-    assert watched.faults == []
-
-
-def test_a_theme_that_stays_silent_from_a_file_does_not_stop_the_map(tmp_path, visit) -> None:
-    """Material's `document$` never emits on file:// with instant navigation on."""
-    silent = "window.document$ = {subscribe() {}};"
-    watched = visit(write_site(tmp_path / "root").as_uri(), before=silent)
-    watched.until(OPEN)
-    assert watched.faults == []
-
-
-def test_parts_may_stand_on_the_page_before_the_map_s_own_script(tmp_path, serve, visit) -> None:
-    names = ("ground", "markers", "route")
-    scripts = (*(f"softpedal-map-{name}" for name in names), "softpedal-map")
-    write_site(tmp_path / "root", scripts=scripts)
-    served = serve(tmp_path / "root")
-    watched = visit(f"{served.url}routes/{ROUTE}/index.html")
-    watched.until(OPEN)
-    assert watched.faults == []
-    asked = [path for path, _ in served.requests if path.endswith("softpedal-map-route.js")]
-    assert len(asked) == 1
-
-
 def test_ends_and_busy_crossings_stay_where_they_are(site, visit) -> None:
     watched = visit(site(), **PHONE)
     watched.until(OPEN)
@@ -312,53 +184,6 @@ def test_ends_and_busy_crossings_stay_where_they_are(site, visit) -> None:
                     at('finish').distanceTo(line(parts[parts.length - 1]))]; }})()"""
     )
     assert max(moved) < 2.5
-
-
-def test_a_page_without_a_map_fetches_nothing_of_it(tmp_path, serve, visit) -> None:
-    write_site(tmp_path / "root")
-    served = serve(tmp_path / "root")
-    watched = visit(served.url + "other/index.html")
-    watched.page.wait_for_timeout(200)
-    assert not any("leaflet" in path or "map-route" in path for path, _ in served.requests)
-    assert watched.faults == []
-
-
-def test_without_data_the_page_says_so(tmp_path, serve, visit) -> None:
-    page = write_site(tmp_path / "root")
-    (page.parent / "map.js").unlink()
-    served = serve(tmp_path / "root")
-    watched = visit(served.url + page.relative_to(tmp_path / "root").as_posix())
-    watched.until("document.querySelector('.sp-map').classList.contains('sp-map-failed')")
-    assert watched.page.locator(".sp-map-sorry").is_visible()
-
-
-def test_without_script_the_words_stand_and_the_links_are_hidden(site, visit) -> None:
-    page = visit(site(), java_script_enabled=False).page
-    assert page.locator(".sp-map-wait").is_visible()
-    assert not page.locator(".sp-map-files").is_visible()
-    assert page.locator(".sp-strip").is_visible()
-
-
-def test_a_map_in_a_closed_box_is_fitted_when_it_opens(site, visit) -> None:
-    before = """document.addEventListener('DOMContentLoaded', () => {
-        const box = document.createElement('details');
-        const map = document.querySelector('.sp-map');
-        map.replaceWith(box); box.append(map); });"""
-    watched = visit(site(), before=before)
-    watched.until(OPEN)
-    watched.page.evaluate("document.querySelector('details').open = true")
-    watched.until(
-        f"(() => {{ const h = {HANDLE}; return h.map.getSize().x > 300 &&"
-        "h.map.getBounds().contains(h.data.bounds) && h.map.getZoom() > 12; })()"
-    )
-    assert watched.faults == []
-
-
-def test_reduced_motion_turns_off_animation(site, visit) -> None:
-    watched = visit(site(), reduced_motion="reduce")
-    watched.until(OPEN)
-    options = watched.page.evaluate(f"{HANDLE}.map.options.zoomAnimation")
-    assert options is False
 
 
 @pytest.mark.parametrize("scheme", ["", "slate"])

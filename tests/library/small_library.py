@@ -59,6 +59,7 @@ class Fault:
         says: words that the message must hold.
         file: in which the problem lies.
         severity: of the problem.
+        route: in which the problem lies.
     """
 
     name: str
@@ -69,6 +70,7 @@ class Fault:
     says: str = ""
     file: str = "notes.yml"
     severity: str = "error"
+    route: str = BROKEN
 
 
 def changed(old: str, new: str) -> str:

@@ -1,8 +1,8 @@
 """Every kind of fault is reported once, with its place and its remedy, and hurts no neighbour."""
 
 import pytest
-from building import make_route
 
+from building import make_route
 from library.file_faults import FILE_FAULTS
 from library.note_faults import NOTE_FAULTS
 from library.place_faults import PLACE_FAULTS
@@ -35,8 +35,8 @@ def test_a_fault_is_reported_at_its_place_and_harms_no_other_route(fault, tmp_pa
     assert fault.hint in problem.hint
     assert problem.hint
     assert fault.says in problem.message
-    assert problem.route == BROKEN
-    assert problem.file == "/".join(part for part in ("routes", BROKEN, fault.file) if part)
+    assert problem.route == fault.route
+    assert problem.file == "/".join(part for part in ("routes", fault.route, fault.file) if part)
 
 
 def test_the_notes_that_faults_are_made_in_have_none(library):

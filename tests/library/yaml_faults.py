@@ -17,7 +17,7 @@ YAML_FAULTS = [
     in_notes(
         "an unknown direction under hours",
         "notes-unknown-key",
-        (12, 34),
+        (12, 35),
         "`outbound`",
         changed(
             "kind: back street",
@@ -86,7 +86,7 @@ YAML_FAULTS = [
         "nesting", "yaml-too-big", (16, 21), "brackets", NOTES + f"thanks: {'[' * 13}{']' * 13}\n"
     ),
     in_notes(
-        "deep nesting", "yaml-too-big", (16, 21), "brackets", NOTES + f"thanks: {'[' * 200_000}\n"
+        "deep nesting", "yaml-too-big", (16, 1008), "brackets", NOTES + f"thanks: {'[' * 200_000}\n"
     ),
     in_notes(
         "a file over 256 KiB",
@@ -99,14 +99,18 @@ YAML_FAULTS = [
     in_notes(
         "a # in a value",
         "yaml-hash",
-        (5, 29),
+        (5, 30),
         '"quotes"',
         changed("along the water.", "by gate #2."),
         says="A level way by gate #2.",
     ),
     in_notes("a # at the start", "yaml-hash", (16, 9), '"quotes"', NOTES + "thanks: #1 reader\n"),
     in_notes(
-        "a # after two spaces", "yaml-hash", (5, 30), '"quotes"', changed("along the", "by gate  #")
+        "a # after two spaces",
+        "yaml-hash",
+        (5, 31),
+        '"quotes"',
+        changed("along the", "by gate  #2"),
     ),
     in_notes("a # in brackets", "yaml-hash", (16, 17), '"quotes"', NOTES + "avoids: [Dock D #2]\n"),
     in_notes(

@@ -11,6 +11,7 @@ import jsonschema
 import pytest
 
 from building import crossing, document, leg, line_east, load, make_route, notes
+from softpedal.measure import week
 from softpedal.measure.document import measures_csv, measures_document, measures_schema
 from softpedal.measure.route_measures import measure
 from softpedal.settings import Settings
@@ -27,6 +28,7 @@ RICH = notes(
     direct={"km": 1.6},
     steep=[{"at": "500 m", "metres": "40 m", "gradient": "8 %"}],
 )
+NOTES = {"plain": notes(), "rich": RICH, "always shut": notes(closed=["24/7"])}
 POINTS = {
     "bare": line_east(2000),
     "with heights": line_east(2000, height=lambda s: 10 + s / 200),
@@ -44,7 +46,7 @@ class _NoToday(dt.datetime):
 
 
 @pytest.mark.parametrize("points", POINTS.values(), ids=POINTS)
-@pytest.mark.parametrize("data", [notes(), RICH, notes(closed=["24/7"])], ids=str)
+@pytest.mark.parametrize("data", NOTES.values(), ids=NOTES)
 def test_the_document_is_what_its_schema_says(tmp_path, data, points):
     schema = measures_schema()
     jsonschema.Draft202012Validator.check_schema(schema)
@@ -55,7 +57,7 @@ def test_the_document_is_what_its_schema_says(tmp_path, data, points):
         jsonschema.validate(found, schema)
 
 
-@pytest.mark.parametrize("data", [notes(), RICH, notes(closed=["24/7"])], ids=str)
+@pytest.mark.parametrize("data", NOTES.values(), ids=NOTES)
 def test_exactly_one_state_of_a_direction_is_the_daytime_one_and_comes_first(tmp_path, data):
     (route,) = document(make_route(tmp_path, data))["routes"]
     for direction in route["directions"].values():
@@ -111,10 +113,11 @@ def test_measuring_reads_no_clock(tmp_path, monkeypatch):
     def refuse(*_):
         pytest.fail("the clock was read")
 
+    week._open_spans.cache_clear()
     with monkeypatch.context() as patch:
         for name in ("time", "time_ns", "localtime", "gmtime", "strftime"):
             patch.setattr(time, name, refuse)
-        patch.setattr("softpedal.measure.week.dt.datetime", _NoToday)
+        patch.setattr(week.dt, "datetime", _NoToday)
         found = measures_document([(route, measure(route, Settings(title="Other")))])
     assert found == expected
 

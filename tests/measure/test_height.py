@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
 from building import gpx_text, line_east, measures_of, notes, track_of
-from softpedal.measure.height import ascent_descent, climbed, climbs, profile, smooth
+from softpedal.measure.height import climbed, profile, rises_and_falls, smooth
 
 STEP_M = 5.0
 LENGTH_M = 20_000.0
@@ -34,7 +34,8 @@ def noise(seed, correlated_over_m):
 
 def ascent(heights):
     points = [(lat, lon, h) for (lat, lon), h in zip(POINTS, heights, strict=True)]
-    return ascent_descent(profile(track_of(points)))[0]
+    changes = rises_and_falls(profile(track_of(points)))
+    return sum(change.rise_m for change in changes if change.rise_m > 0)
 
 
 @pytest.mark.parametrize("seed", range(4))
@@ -124,7 +125,8 @@ def test_heights_that_cannot_be_are_dropped():
     points = line_east(3000, height=ramp(1000, 2000, 20.0))
     for index, wrong in {40: 32767.0, 41: -9999.0, 180: float("nan"), 250: float("inf")}.items():
         points[index] = (*points[index][:2], wrong)
-    up, down = ascent_descent(profile(track_of(points)))
+    changes = [change.rise_m for change in rises_and_falls(profile(track_of(points)))]
+    up, down = sum(c for c in changes if c > 0), -sum(c for c in changes if c < 0)
     assert (up, down) == (pytest.approx(20, abs=0.01), 0)
 
 
@@ -146,7 +148,7 @@ def test_nothing_is_climbed_between_parts():
 
 
 def test_the_climbs_are_told_with_their_places():
-    (climb,) = climbs(profile(track_of(line_east(3000, height=ramp(1000, 2000, 20.0)))))
+    (climb,) = rises_and_falls(profile(track_of(line_east(3000, height=ramp(1000, 2000, 20.0)))))
     assert climb.rise_m == pytest.approx(20, abs=1e-6)
     assert climb.to_m == pytest.approx(2000, abs=260)
     assert climb.severity == pytest.approx(climb.rise_m**2 / (climb.to_m - climb.from_m))

@@ -14,7 +14,6 @@ from softpedal.measure.week import WEEK, daytime_minutes, hours_text, joined, we
 from softpedal.settings import Settings
 
 MONDAY = dt.datetime(2026, 6, 8)  # noqa: DTZ001 - hours are naive local time
-WEEK_NUMBER = {"typical_week": "2026-06-08"}
 PLACE = (50.0, -20.0)
 HOUR, DAY = 60, 24 * 60
 
@@ -169,8 +168,8 @@ def test_states_are_those_of_a_direction():
     one = [leg("start", hours=hours)]
     crossings = [crossing("1 km", hours="Sa 10:00-11:00", direction="return")]
     measures = measures_of(notes(legs=one, crossings=crossings))
-    assert [hours_text(s.spans) for s in measures.outbound.states][0] == "Mo-Fr 08:00-18:00"
-    assert [hours_text(s.spans) for s in measures.way_back.states][1] == "Sa 10:00-11:00"
+    assert hours_text(measures.outbound.leading.spans) == "Mo-Fr 08:00-18:00"
+    assert hours_text(measures.way_back.states[1].spans) == "Sa 10:00-11:00"
     assert len(measures.outbound.states) == len(measures.way_back.states) == 2
 
 

@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 from shapely.geometry import Polygon
 
-from browser.sample_page import sample_background, sample_track
+from browser.sample_page import sample_track
+from browser.sample_town import sample_background
 from softpedal.site.basemap import SCALE, Background
 
 METRE = 1 / 111_200

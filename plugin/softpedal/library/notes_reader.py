@@ -47,7 +47,10 @@ def validate(
         # can take very long.
         details = error.errors(include_url=False, include_input=False)
         found: dict[Problem, None] = {}
+        split = {d["loc"][:-1] for d in details if _is_half_a_pair(d)}
         for index, detail in enumerate(details):
+            if detail["type"] == "softpedal" and detail["loc"][:-1] in split:
+                continue  # the other half of a pair of coordinates, of which enough is said
             found[_problem(model, source, file, code, detail)] = None
             if len(found) == MAX_LISTED and index + 1 < len(details):
                 more = f"{len(details) - index - 1:,} more faults are not listed."
@@ -128,12 +131,21 @@ def _unknown_key(model: type[BaseModel], source: YamlSource, path: Path) -> tupl
     known = _keys(_model_at(model, path[:-1]))
     if near := _nearest(key, known):
         hint = f"Did you mean `{near}`?"
-    elif source.data and key.lstrip("-").replace(".", "").isdigit():
+    elif _looks_numeric(key):
         hint = "Put coordinates in quotes when they stand inside braces."
     else:
         hint = f"Known here: {', '.join(known)}."
     where = f" under `{shown(_key(path[:-1]))}`" if _key(path[:-1]) else ""
     return f"`{shown(key)}` is not a key that is known{where}.", hint
+
+
+def _is_half_a_pair(detail: Any) -> bool:
+    """Whether a key is a number: YAML splits coordinates in braces at their comma."""
+    return detail["type"] == "extra_forbidden" and _looks_numeric(str(detail["loc"][-1]))
+
+
+def _looks_numeric(key: str) -> bool:
+    return key.lstrip("-").replace(".", "", 1).isdecimal()
 
 
 def _nearest(word: str, known: list[str]) -> str:

@@ -27,7 +27,7 @@ MAX_HOURS_CHARACTERS = 255
 
 _QUANTITY = re.compile(r"(\d{1,9}(?:\.\d{1,9})?)\s*([a-z/%]{1,5})")
 _COORDINATES = re.compile(
-    r"(-?\d{1,2}(?:\.\d{1,12})?)\s*,\s*(-?\d{1,3}(?:\.\d{1,12})?)(?:\s+near\s+(\S.{0,20}))?"
+    r"(-?\d{1,2}(?:\.\d{1,20})?)\s*,\s*(-?\d{1,3}(?:\.\d{1,20})?)(?:\s+near\s+(\S.{0,20}))?"
 )
 #: A route's id, which is its folder's name and its address.
 ROUTE_ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")

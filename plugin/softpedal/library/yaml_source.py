@@ -101,6 +101,8 @@ def _read(content: bytes) -> YamlSource:
         mark = error.problem_mark or error.context_mark
         place = (mark.line + 1, mark.column + 1) if mark else (0, 0)
         what = _short((error.problem or error.context or "not YAML").rstrip("."))
+        if "nesting depth" in what:
+            raise _nested(place) from None
         line = LINE_END.split(text)[place[0] - 1] if mark else ""
         raise _Refused(
             "yaml-syntax",
@@ -138,12 +140,7 @@ class _Builder:
     def _value(self, event: Any, path: Path) -> Any:
         self._refuse_tricks(event)
         if len(path) > MAX_DEPTH:
-            raise _Refused(
-                "yaml-too-big",
-                _mark(event),
-                f"Values are nested more than {MAX_DEPTH} deep.",
-                "Nothing in the format is: take brackets and hyphens away.",
-            )
+            raise _nested(_mark(event))
         self.source.marks[path] = _mark(event)
         if isinstance(event, yaml.ScalarEvent):
             return self._scalar(event)
@@ -218,6 +215,15 @@ class _Builder:
                 "Tags (words that begin with !) are not used.",
                 "Put a text that begins with ! in quotes.",
             )
+
+
+def _nested(mark: Mark) -> _Refused:
+    return _Refused(
+        "yaml-too-big",
+        mark,
+        f"Values are nested more than {MAX_DEPTH} deep.",
+        "Nothing in the format is: take brackets and hyphens away.",
+    )
 
 
 def _refuse_unprintable(text: str, mark: Mark) -> None:

@@ -69,8 +69,9 @@ def difficulty(measures: DirectionMeasures, settings: Settings, closed: bool) ->
     overall = max(worst_traffic, worst_effort)
     why = [text for grade, text in [*traffic, *effort] if grade == overall and overall > 0]
     if not why and state.figures:
-        level = LEVEL_WORDS[state.figures.level]
-        why = [f"{level} at most", f"{distance(measures.length_m, settings.units)}"]
+        level = state.figures.level
+        nowhere = f"nothing above level {level}" + (f" ({LEVEL_WORDS[level]})" if level > 1 else "")
+        why = [nowhere, distance(measures.length_m, settings.units)]
     if measures.heights is None:
         why.append("climbing not recorded and not graded")
     return Difficulty(
@@ -141,7 +142,8 @@ def _effort(measures: DirectionMeasures, state: StateMeasures, settings: Setting
     for stretch, _ in state.legs:
         surface = stretch.leg.surface and stretch.leg.surface.get(measures.direction)
         if surface in ROUGH:
-            rough[f"{surface} surface on {stretch.leg.street}"] += stretch.length_m
+            words = surface if surface == "cobbles" else f"{surface} surface"
+            rough[f"{words} on {stretch.leg.street}"] += stretch.length_m
     reasons += [(1, f"{distance(m, settings.units)} of {text}") for text, m in rough.items()]
     gap = narrowest_gap_m(measures)
     if gap is not None and gap < WIDE_GAP_M:

@@ -11,9 +11,8 @@ from softpedal.measure.height import (
     Climb,
     Profile,
     Steepest,
-    ascent_descent,
-    climbs,
     profile,
+    rises_and_falls,
     steepest,
 )
 from softpedal.measure.legs import Stretch, pushed_runs, stretches
@@ -165,10 +164,19 @@ def measure_direction(route: Route, direction: Direction, settings: Settings) ->
         detour_factor(line.track),
         direct_ratio(line.track, route.notes.direct),
         shape,
-        Heights(*ascent_descent(shape), tuple(climbs(shape))) if shape else None,
+        _climbed(shape) if shape else None,
         steepest(shape, ramps),
         min(1.0, confirmed / line.length_m),
         max(dates, default=None),
+    )
+
+
+def _climbed(shape: Profile) -> Heights:
+    changes = rises_and_falls(shape)
+    return Heights(
+        sum(c.rise_m for c in changes if c.rise_m > 0),
+        -sum(c.rise_m for c in changes if c.rise_m < 0),
+        tuple(c for c in changes if c.rise_m > 0),
     )
 
 

@@ -10,7 +10,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from softpedal.library.notes import DIRECTIONS, KINDS
 from softpedal.measure.difficulty import Grade
-from softpedal.measure.stress import LEVEL_WORDS
+from softpedal.measure.stress import crossing_words, leg_words
 from softpedal.measure.week import hours_text
 
 if TYPE_CHECKING:
@@ -288,16 +288,18 @@ def _stress(state: StateMeasures) -> dict[str, Any]:
 
 def _worst_leg(stretch: Stretch, level: Level) -> dict[str, Any]:
     ends = stretch.from_m, stretch.to_m
-    return _worst("leg", stretch.leg.street, stretch.kind, ends, level)
+    words = leg_words(level.level, stretch.kind)
+    return _worst("leg", stretch.leg.street, stretch.kind, ends, level, words)
 
 
 def _worst_crossing(met: MetCrossing) -> dict[str, Any]:
     ends = met.at_m, met.at_m
-    return _worst("crossing", met.crossing.road, met.crossing.control, ends, met.level)
+    words = crossing_words(met.level.level)
+    return _worst("crossing", met.crossing.road, met.crossing.control, ends, met.level, words)
 
 
-def _worst(
-    what: str, name: str, kind: str, ends: tuple[float, float], level: Level
+def _worst(  # noqa: PLR0917 - in the order of the document
+    what: str, name: str, kind: str, ends: tuple[float, float], level: Level, words: str
 ) -> dict[str, Any]:
     return {
         "what": what,
@@ -306,7 +308,7 @@ def _worst(
         "from_m": ends[0],
         "to_m": ends[1],
         "level": level.level,
-        "words": LEVEL_WORDS[level.level],
+        "words": words,
         "assumed": level.assumed,
         "raised": level.raised,
     }

@@ -33,7 +33,7 @@ FLAT_M_PER_KM = 2.0
 
 @dataclass(frozen=True, slots=True)
 class Climb:
-    """A rise that counts: from and to in metres of chainage, and metres gained."""
+    """A rise (or fall) that counts: from and to in metres of chainage, and metres gained."""
 
     from_m: float
     to_m: float
@@ -145,8 +145,8 @@ def climbed(heights: Floats, threshold_m: float = THRESHOLD_M) -> tuple[float, f
     return sum(c for c in changes if c > 0), -sum(c for c in changes if c < 0)
 
 
-def climbs(shape: Profile) -> list[Climb]:
-    """Return the rises that count, in riding order."""
+def rises_and_falls(shape: Profile) -> list[Climb]:
+    """Return the rises and falls that count, in riding order; none reaches across a gap."""
     found = []
     for part in np.unique(shape.part):
         inside = np.flatnonzero(shape.part == part)
@@ -154,15 +154,8 @@ def climbs(shape: Profile) -> list[Climb]:
         found += [
             Climb(float(chainage[a]), float(chainage[b]), float(heights[b] - heights[a]))
             for a, b in swings(heights)
-            if heights[b] > heights[a]
         ]
     return found
-
-
-def ascent_descent(shape: Profile) -> tuple[float, float]:
-    """Return metres climbed and descended; nothing is added between parts."""
-    pairs = [climbed(shape.height_m[shape.part == part]) for part in np.unique(shape.part)]
-    return sum(up for up, _ in pairs), sum(down for _, down in pairs)
 
 
 def steepest(shape: Profile | None, noted: list[tuple[float, float, float]]) -> Steepest | None:

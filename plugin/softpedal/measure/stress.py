@@ -24,6 +24,10 @@ LEVEL_WORDS = {
     4: "fast or heavy traffic",
 }
 
+#: At level 1 some kinds of street still have traffic; pages must not say otherwise.
+ACCESS_ONLY_WORDS = "access traffic only"
+CROSSING_WORDS = {1: "little stress", 2: "some stress", 3: "stressful", 4: "very stressful"}
+
 #: Level where neither notes nor map give the speed.
 DEFAULT_LEVEL: dict[Kind, int] = {
     "protected track": 1,
@@ -114,6 +118,18 @@ def unsignalised_crossing(mph: float, lanes: int, *, refuge: bool) -> int:
     """Return the level of crossing a road without signals; `lanes` of both directions."""
     table = CROSSING_REFUGE if refuge else CROSSING_PLAIN
     return table[_column(mph, CROSSING_SPEEDS_MPH)][_lane_bin(lanes)]
+
+
+def leg_words(level: int, kind: Kind) -> str:
+    """Return a leg's level in words that do not flatter its kind."""
+    if level == 1 and kind not in SEPARATED:
+        return ACCESS_ONLY_WORDS if kind == "filtered street" else LEVEL_WORDS[2]
+    return LEVEL_WORDS[level]
+
+
+def crossing_words(level: int) -> str:
+    """Return a crossing's level in words."""
+    return CROSSING_WORDS[level]
 
 
 def leg_level(leg: Leg, kind: Kind, direction: Direction) -> Level:

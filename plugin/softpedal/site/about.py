@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING, Any
 from softpedal.library.notes import DIRECTIONS
 from softpedal.measure.units import chainage, distance
 from softpedal.site import wording
-from softpedal.site.addresses import area_path, route_path
+from softpedal.site.addresses import area_path
 from softpedal.site.render import render
 from softpedal.site.route_view import confirmed_words
 from softpedal.site.text import inline, story
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable
 
     from softpedal.library.route import Route
     from softpedal.measure.route_measures import Measures
@@ -25,7 +25,6 @@ def about(
     measures: Measures,
     units: Units,
     address: Callable[[str], str],
-    onward: Sequence[Route],
 ) -> str:
     """Return the section as HTML; `address` gives the address of a path from the page."""
     notes, best = route.notes, measures.outbound.line.best
@@ -52,7 +51,6 @@ def about(
         avoids=[inline(a) for a in notes.avoids],
         thanks=inline(notes.thanks),
         video=notes.video and notes.video.link,
-        onward=[{"title": r.notes.title, "address": address(route_path(r.id))} for r in onward],
         areas=[{"name": a, "address": address(area_path(a))} for a in notes.area],
     )
 

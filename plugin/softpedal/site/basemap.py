@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -87,6 +88,11 @@ class Background:
             tree=shapely.STRtree(shapes),
         )
 
+    @classmethod
+    def of(cls, path: Path) -> Background:
+        """Return what `read` does; a file that has not changed is read once in a process."""
+        return _read_once(path, path.stat().st_mtime_ns)
+
     def corridor(
         self, lat: NDArray[np.float64], lon: NDArray[np.float64], half_width_m: float = 300
     ) -> str:
@@ -122,6 +128,11 @@ class Background:
             "window.softpedalGround = window.softpedalGround || {};\n"
             f"softpedalGround[document.currentScript.src] = {data};\n"
         )
+
+
+@lru_cache(maxsize=1)
+def _read_once(path: Path, _changed_ns: int) -> Background:
+    return Background.read(path)
 
 
 def _read_feature(feature: Any, where: str) -> tuple[int, str, list[Any]]:

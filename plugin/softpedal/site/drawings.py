@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from softpedal.measure.stress import LEVEL_WORDS
+from softpedal.measure.height import SEVERITY_NOTE
+from softpedal.measure.stress import leg_words
 from softpedal.site import profile as drawn_profile
 from softpedal.site.map_data import MapData, MapLeg, MapLine, MapMarker, map_script
 from softpedal.site.strip import Strip, StripLeg, StripMark, strip_text
@@ -66,6 +67,7 @@ def profile_of(direction: DirectionMeasures, units: Units) -> str:
     climbs = [
         drawn_profile.Climb(c.from_m, c.to_m, c.rise_m / (c.to_m - c.from_m))
         for c in heights.climbs
+        if c.severity > SEVERITY_NOTE
     ]
     return drawn_profile.profile_svg(shape.chainage_m, shape.height_m, climbs, units=units)
 
@@ -75,7 +77,7 @@ def map_of(
 ) -> str:
     """Return the script with the data of a route's map: the way out in its leading state."""
     legs = tuple(
-        MapLeg(s.from_m, s.to_m, s.kind, s.leg.street, LEVEL_WORDS[level.level])
+        MapLeg(s.from_m, s.to_m, s.kind, s.leg.street, leg_words(level.level, s.kind))
         for s, level in direction.leading.legs
     )
     ends = (
@@ -83,7 +85,9 @@ def map_of(
         MapMarker(direction.length_m, "finish", f"Finish: {route.notes.finish}"),
     )
     points = tuple(
-        MapMarker(row.at_m, _MARKED[row.sort], row.plain) for row in rows if row.sort in _MARKED
+        MapMarker(row.at_m, _MARKED[row.sort], row.plain, row.control, row.word)
+        for row in rows
+        if row.sort in _MARKED
     )
     return map_script(
         MapData(

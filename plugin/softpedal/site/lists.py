@@ -27,7 +27,7 @@ from softpedal.site.strip import small_strip
 from softpedal.site.text import markdown_text
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
     from softpedal.library.route import Route
     from softpedal.measure.difficulty import Grade
@@ -44,30 +44,42 @@ GRADE_TITLES: dict[Grade, str] = {
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One route in the lists; what it says is worked out once."""
+    """One route in the lists.
 
-    route: Route
-    measures: Measures
+    Attributes:
+        id: of the route.
+        title: by which it is sorted.
+        areas: where it is.
+        grade: its overall difficulty.
+        texts: what its row says.
+    """
+
+    id: str
+    title: str
+    areas: tuple[str, ...]
+    grade: Grade
     texts: dict[str, Any]
 
 
-def entries(measured: Iterable[tuple[Route, Measures]], settings: Settings) -> list[Entry]:
-    """Return the routes that are offered, by title."""
-    found = [
-        Entry(route, measures, _texts(route, measures, settings))
-        for route, measures in measured
-        if route.notes.status != "withdrawn"
-    ]
-    return sorted(found, key=lambda e: (e.route.notes.title.casefold(), e.route.id))
+def entry_of(route: Route, measures: Measures, settings: Settings) -> Entry:
+    """Return a route's place in the lists."""
+    return Entry(
+        route.id,
+        route.notes.title,
+        tuple(route.notes.area),
+        measures.difficulty.overall,
+        _texts(route, measures, settings),
+    )
 
 
 def list_pages(found: Sequence[Entry], settings: Settings, link: Link) -> list[Page]:
     """Return the page of all routes, and those by area and by difficulty."""
-    areas = sorted({area for e in found for area in e.route.notes.area}, key=str.casefold)
-    by_area = {a: [e for e in found if a in e.route.notes.area] for a in areas}
-    by_grade = {g: [e for e in found if e.measures.difficulty.overall == g] for g in GRADES}
+    found = sorted(found, key=lambda e: (rank(e.grade), e.title.casefold(), e.id))
+    areas = sorted({area for e in found for area in e.areas}, key=str.casefold)
+    by_area = {a: [e for e in found if a in e.areas] for a in areas}
+    by_grade = {g: [e for e in found if e.grade == g] for g in GRADES}
     pages = [
-        _page(ALL_ROUTES, settings.title, "", found, link),
+        _page(ALL_ROUTES, settings.title, found, link),
         _index(
             AREAS,
             "Routes by area",
@@ -81,23 +93,20 @@ def list_pages(found: Sequence[Entry], settings: Settings, link: Link) -> list[P
             link,
         ),
     ]
-    pages += [_page(area_path(a), f"Routes in {a}", "", es, link) for a, es in by_area.items()]
-    pages += [_page(grade_path(g), GRADE_TITLES[g], "", es, link) for g, es in by_grade.items()]
+    pages += [_page(area_path(a), f"Routes in {a}", es, link) for a, es in by_area.items()]
+    pages += [_page(grade_path(g), GRADE_TITLES[g], es, link) for g, es in by_grade.items()]
     return pages
 
 
-def _page(path: str, title: str, lead: str, found: Sequence[Entry], link: Link) -> Page:
-    rows = [
-        e.texts | {"address": link(route_path(e.route.id), path)}
-        for e in sorted(found, key=lambda e: rank(e.measures.difficulty.overall))
-    ]
+def _page(path: str, title: str, found: Sequence[Entry], link: Link) -> Page:
+    rows = [e.texts | {"address": link(route_path(e.id), path)} for e in found]
     links = [
         {"words": "By area", "address": link(AREAS, path)},
         {"words": "By difficulty", "address": link(DIFFICULTY, path)},
         {"words": "All routes", "address": link(ALL_ROUTES, path)},
     ]
     late = {"rows": render("list.html", rows=rows, links=links, caution=wording.CAUTION_SHORT)}
-    lead = lead or f"{wording.plural(len(rows), 'route')}, the easier ones first."
+    lead = f"{wording.plural(len(rows), 'route')}, the easier ones first."
     return Page(path, _markdown(title, lead), late)
 
 

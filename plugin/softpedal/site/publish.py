@@ -2,34 +2,36 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import os
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass, replace
+from functools import partial
+from multiprocessing import get_context
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from softpedal.library.load import load_route, load_settings, route_folders
+from softpedal.library.load import load_settings, route_folders
 from softpedal.library.names import name_problems
-from softpedal.measure.route_measures import measure_loaded
 from softpedal.problems import Problem, sort_problems
 from softpedal.settings import FILE_NAME, Settings
 from softpedal.site.basemap import Background
 from softpedal.site.connections import ride_on
-from softpedal.site.downloads import gpx_files
-from softpedal.site.lists import entries, list_pages
+from softpedal.site.lists import list_pages
 from softpedal.site.measure_page import measure_page
-from softpedal.site.photos import photo_files
+from softpedal.site.one_route import Outcome, publish_route
 from softpedal.site.published import Page, StaticFile
 from softpedal.site.redirects import redirect_files
-from softpedal.site.route_page import RoutePage, fault_page
+from softpedal.site.route_page import ride_on_list
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from softpedal.library.route import Route
-    from softpedal.measure.route_measures import Measured, Measures
     from softpedal.site.published import Link
 
 ASSETS = Path(__file__).parent / "assets"
 AUTHOR_SCRIPT = "softpedal-author.js"
+#: From this many routes on, starting further processes pays.
+MANY_ROUTES = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,26 +48,25 @@ def publish(library: Path, link: Link, *, author: bool = False) -> Published:
 
     Args:
         library: the folder that holds `routes/` and softpedal.yml.
-        link: how one page is addressed from another.
+        link: how one page is addressed from another; it is sent to other processes.
         author: for the author's eyes: drafts are there, faults stand on their route's page, and
             a click on the map shows the position. Never for a built site.
     """
-    settings, faults = load_settings(library / FILE_NAME)
-    settings = settings or Settings()
+    read, faults = load_settings(library / FILE_NAME)
+    settings = read or Settings()
     background, ground_faults = _background(library, settings)
-    problems = [*faults, *ground_faults]
-    measured = [measure_loaded(load_route(f, settings), settings) for f in route_folders(library)]
-    good = [(m.route, m.measures) for m in measured if m.route and m.measures]
-    problems += [p for m in measured for p in m.problems]
-    problems += name_problems([route for route, _ in good], [m.id for m in measured])
-    shown = [(r, m) for r, m in good if author or r.notes.status != "draft"]
-    pages, files = _routes(shown, settings, link, background, problems, author=author)
-    pages += list_pages(entries(shown, settings), settings, link)
+    one = partial(publish_route, settings=settings, link=link, background=background, author=author)
+    outcomes = _each(route_folders(library), one)
+    problems = [*faults, *ground_faults, *(p for o in outcomes for p in o.problems)]
+    problems += name_problems([o.names for o in outcomes if o.names], [o.id for o in outcomes])
+    shown = [o for o in outcomes if o.is_shown]
+    pages = _with_onward(shown, link)
+    pages += [o.page for o in outcomes if o.page and not o.is_shown]
+    pages += list_pages([o.entry for o in shown if o.entry], settings, link)
     pages.append(measure_page(settings))
-    files += redirect_files([route for route, _ in shown], link)
+    files = [file for o in outcomes for file in o.files]
+    files += redirect_files([(o.title, o.names) for o in shown if o.names], link)
     files += asset_files(author=author)
-    if author:
-        pages += _fault_pages(measured)
     return Published(tuple(pages), tuple(files), tuple(sort_problems(problems)))
 
 
@@ -78,49 +79,39 @@ def asset_files(*, author: bool) -> list[StaticFile]:
     ]
 
 
-def _routes(
-    shown: Sequence[tuple[Route, Measures]],
-    settings: Settings,
-    link: Link,
-    background: Background | None,
-    problems: list[Problem],
-    *,
-    author: bool,
-) -> tuple[list[Page], list[StaticFile]]:
-    routes = {route.id: route for route, _ in shown}
-    onward = ride_on([r for r in routes.values() if r.notes.status != "withdrawn"])
-    pages: list[Page] = []
-    files: list[StaticFile] = []
-    for route, measures in shown:
-        track = route.along.track
-        page = RoutePage(
-            route,
-            measures,
-            settings,
-            link,
-            ride_on=[routes[other] for other in onward.get(route.id, [])],
-            background=background.corridor(track.lat, track.lon) if background else "",
-            author=author,
-        )
-        pages.append(page.page())
-        photos, faults = photo_files(route)
-        problems += faults
-        files += [*page.files(), *gpx_files(route), *photos]
-    return pages, files
+def _each(folders: Sequence[Path], one: partial[Outcome]) -> list[Outcome]:
+    """Publish every folder by itself, in further processes where there are many."""
+    workers = os.cpu_count() or 1
+    if len(folders) < MANY_ROUTES or workers < 2:
+        return [one(folder) for folder in folders]
+    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
+        return list(pool.map(one, folders, chunksize=16))
 
 
-def _background(library: Path, settings: Settings) -> tuple[Background | None, list[Problem]]:
+def _with_onward(shown: Sequence[Outcome], link: Link) -> list[Page]:
+    """Return the routes' pages with the routes that one can ride on to."""
+    titles = {o.id: o.title for o in shown if o.entry}
+    onward = ride_on({o.id: (o.onward, o.ends) for o in shown if o.entry})
+    pages = []
+    for outcome in shown:
+        if outcome.page is None:
+            continue
+        others = {other: titles[other] for other in onward.get(outcome.id, [])}
+        late = dict(outcome.page.late) | {"onward": ride_on_list(others, outcome.page.path, link)}
+        pages.append(replace(outcome.page, late=late))
+    return pages
+
+
+def _background(library: Path, settings: Settings) -> tuple[Path | None, list[Problem]]:
+    """Return the background's path, or what is wrong with it."""
     if settings.background is None:
         return None, []
-    path = library / settings.background
+    path = (library / settings.background).resolve()
     try:
-        return Background.read(path), []
+        Background.of(path)
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) else str(error)
         message = f"The background {settings.background} cannot be read: {reason}."
         hint = "Maps are drawn on a plain ground until it is there."
         return None, [Problem("settings-value", FILE_NAME, 0, 0, message, hint, severity="advice")]
-
-
-def _fault_pages(measured: Sequence[Measured]) -> list[Page]:
-    return [fault_page(m.id, m.problems) for m in measured if m.route is None]
+    return path, []

@@ -11,21 +11,19 @@ from softpedal.site.render import render
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from softpedal.library.route import Route
+    from softpedal.library.names import Names
     from softpedal.site.published import Link
 
 
-def redirect_files(routes: Sequence[Route], link: Link) -> list[StaticFile]:
-    """Return a small page for each old id under `was`."""
+def redirect_files(routes: Sequence[tuple[str, Names]], link: Link) -> list[StaticFile]:
+    """Return a small page for each old id; `routes` are titles and names."""
     return [
         StaticFile(
             f"routes/{old}/index.html",
             render(
-                "redirect.html",
-                title=route.notes.title,
-                address=link(route_path(route.id), route_path(old)),
+                "redirect.html", title=title, address=link(route_path(names.id), route_path(old))
             ).encode(),
         )
-        for route in routes
-        for old in route.notes.was
+        for title, names in routes
+        for old, _ in names.was
     ]

@@ -10,7 +10,7 @@ from markupsafe import Markup, escape
 
 from softpedal.site import wording
 from softpedal.site.about import about
-from softpedal.site.addresses import route_path
+from softpedal.site.addresses import HOW_WE_MEASURE, route_path
 from softpedal.site.downloads import gpx_name, offered
 from softpedal.site.drawings import map_of, profile_of, strip_of
 from softpedal.site.legend import looks_key
@@ -28,7 +28,7 @@ from softpedal.site.text import inline, markdown_text
 from softpedal.site.timetable import Timetable
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from softpedal.library.route import Route
     from softpedal.measure.route_measures import Measures
@@ -51,12 +51,11 @@ class RoutePage:
         settings: Settings,
         link: Link,
         *,
-        ride_on: Sequence[Route] = (),
         background: str = "",
         author: bool = False,
     ) -> None:
         self.route, self.measures, self.settings = route, measures, settings
-        self.link, self.onward, self.background, self.author = link, ride_on, background, author
+        self.link, self.background, self.author = link, background, author
         self.path = route_path(route.id)
         self.units = settings.units
         out = measures.outbound
@@ -83,13 +82,17 @@ class RoutePage:
             "head": self._head(),
             "map": self._map(),
             "legs": render("timetable.html", rows=self.rows, caption="Turn by turn, outbound"),
+            "figures": render(
+                "all_figures.html",
+                facts=facts(self.route, self.measures, self.measures.outbound, self.units),
+                profile=Markup(profile_of(self.measures.outbound, self.units)),  # noqa: S704
+                measure_page=self._address(HOW_WE_MEASURE),
+            ),
             "hours": render("week.html", rows=week_rows(self.measures, self.units), **self._week()),
             "back": self._way_back(),
             "caution": caution_box(self.settings, self.measures.ridden_on),
             "take": self._take(),
-            "about": about(
-                self.route, self.measures, self.settings.units, self._address, self.onward
-            ),
+            "about": about(self.route, self.measures, self.units, self._address),
         }
         headings = "\n\n".join(
             f"## {wording.HEADINGS[name]}\n\n{slot(name)}" for name in late if name != "head"
@@ -100,8 +103,8 @@ class RoutePage:
         markdown = (
             f"---\n{front}\n---\n\n# {markdown_text(notes.title)}\n\n"
             f'<p class="sp-ends">{inline(_ends(self.route))}</p>\n\n'
-            f"{slot('head')}\n\n"
-            f'<p class="sp-where">{escape(_where(self.route))}</p>\n\n{headings}\n'
+            f"{slot('head')}\n\n{headings}\n\n"
+            f'<p class="sp-where">{escape(_where(self.route))}</p>\n\n{slot("onward")}\n'
         )
         return Page(self.path, markdown, late, self.route.folder / "notes.yml")
 
@@ -126,9 +129,6 @@ class RoutePage:
             hardest=hardest_bit(out, self.units),
             strip=Markup(large_strip(strip_of(out, out.leading, self.units))),  # noqa: S704
             key=Markup(looks_key(s.kind for s, _ in out.leading.legs)),  # noqa: S704
-            profile=Markup(profile_of(out, self.units)),  # noqa: S704
-            facts=facts(self.route, self.measures, out, self.units),
-            measure_page=self._address("how-we-measure/index.md"),
         )
 
     def _alerts(self) -> list[dict[str, Any]]:
@@ -216,6 +216,12 @@ def caution_box(settings: Settings, ridden_on: str | None) -> str:
         caution=sentences,
         report=settings.report_address,
     )
+
+
+def ride_on_list(others: Mapping[str, str], path: str, link: Link) -> str:
+    """Return links to the routes that one can ride on to, by id and title, for a page."""
+    onward = [{"title": t, "address": link(route_path(o), path)} for o, t in others.items()]
+    return render("onward.html", onward=onward)
 
 
 def fault_page(route_id: str, problems: Sequence[Problem]) -> Page:

@@ -5,18 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from markupsafe import Markup
-
 from softpedal.library.notes import KINDS
 from softpedal.measure.difficulty import WIDE_GAP_M, is_step_free, narrowest_gap_m
 from softpedal.measure.quietness import whole_percent
-from softpedal.measure.stress import LEVEL_WORDS
+from softpedal.measure.stress import crossing_words, leg_words
 from softpedal.measure.units import chainage, distance, small
 from softpedal.measure.week import hours_text
 from softpedal.site import wording
 from softpedal.site.text import inline
 
 if TYPE_CHECKING:
+    from markupsafe import Markup
+
     from softpedal.library.route import Route
     from softpedal.measure.direction import DirectionMeasures, StateMeasures
     from softpedal.measure.route_measures import Measures
@@ -54,11 +54,12 @@ def hardest_bit(direction: DirectionMeasures, units: Units) -> Markup:
         stretch, level = leg
         length = distance(stretch.length_m, units)
         parts.append(
-            f"{length} of {stretch.kind} on {stretch.leg.street}, {LEVEL_WORDS[level.level]}"
+            f"{length} of {stretch.kind} on {stretch.leg.street}, "
+            f"{leg_words(level.level, stretch.kind)}"
         )
     elif crossing:
         how = wording.CONTROL_WORDS[crossing.crossing.control]
-        words = LEVEL_WORDS[crossing.level.level]
+        words = crossing_words(crossing.level.level)
         parts.append(f"crossing {crossing.crossing.road} ({how}), {words}")
     hardest = direction.line.hardest
     if hardest and direction.direction == "outbound":
@@ -150,7 +151,6 @@ def week_rows(measures: Measures, units: Units) -> list[dict[str, str]]:
                     "busy": str(figures.busy),
                     "dismounts": str(figures.dismounts),
                     "time": wording.minutes(figures.ride_s),
-                    "level": LEVEL_WORDS[figures.level],
                 }
             rows.append(row)
     return rows
@@ -211,7 +211,8 @@ def _worst(state: StateMeasures, units: Units) -> list[tuple[str, str]]:
                 (
                     f"{stretch.leg.street}, {stretch.kind}, "
                     f"{distance(stretch.length_m, units)} from "
-                    f"{chainage(stretch.from_m, units)}: {LEVEL_WORDS[level.level]}{assumed}"
+                    f"{chainage(stretch.from_m, units)}: "
+                    f"{leg_words(level.level, stretch.kind)}{assumed}"
                 ),
             )
         )
@@ -223,7 +224,7 @@ def _worst(state: StateMeasures, units: Units) -> list[tuple[str, str]]:
                 "Worst crossing",
                 (
                     f"{met.crossing.road}, {wording.CONTROL_WORDS[met.crossing.control]}, at "
-                    f"{chainage(met.at_m, units)}: {LEVEL_WORDS[met.level.level]}{assumed}"
+                    f"{chainage(met.at_m, units)}: {crossing_words(met.level.level)}{assumed}"
                 ),
             )
         )

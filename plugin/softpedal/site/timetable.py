@@ -9,7 +9,7 @@ from markupsafe import Markup, escape
 
 from softpedal.library.notes import OTHERWISE
 from softpedal.measure.direction import source_in
-from softpedal.measure.stress import LEVEL_WORDS
+from softpedal.measure.stress import crossing_words, leg_words
 from softpedal.measure.units import chainage, distance, small
 from softpedal.site import wording
 from softpedal.site.legend import swatch
@@ -42,6 +42,8 @@ class Row:
         details: further remarks.
         swatch: a piece of the leg's look.
         long: how long a leg is, in words.
+        control: of a crossing.
+        word: a short word for the map.
     """
 
     at_m: float
@@ -55,6 +57,8 @@ class Row:
     details: tuple[Markup, ...] = ()
     swatch: Markup = field(default_factory=Markup)
     long: str = ""
+    control: str = ""
+    word: str = ""
 
     @property
     def plain(self) -> str:
@@ -102,7 +106,7 @@ class Timetable:
             index,
             inline(self._cue(leg)),
             stretch.kind,
-            LEVEL_WORDS[level.level]
+            leg_words(level.level, stretch.kind)
             + (" (assumed from the kind of street)" if level.assumed else ""),
             tuple(self._leg_details(stretch, level)),
             Markup(swatch(look_of(stretch.kind))),  # noqa: S704 - our own drawing
@@ -166,8 +170,10 @@ class Timetable:
             "busy crossing" if met.busy else "crossing",
             inline(f"{verb[crossing.movement]} {crossing.road}"),
             kind=("busy road, " if met.busy else "") + wording.CONTROL_WORDS[crossing.control],
-            level=LEVEL_WORDS[met.level.level] + (" (assumed)" if met.level.assumed else ""),
+            level=crossing_words(met.level.level) + (" (assumed)" if met.level.assumed else ""),
             details=tuple(details + self._remarks(crossing)),
+            control=crossing.control,
+            word=crossing.road,
         )
 
     def _dismount(self, met: MetDismount) -> Row:
@@ -196,6 +202,7 @@ class Timetable:
             inline(f"Look out: {hazard.what}{until}"),
             kind="serious" if hazard.severity == "serious" else "",
             details=tuple(self._remarks(hazard)),
+            word=hazard.what,
         )
 
     def _barrier(self, placed: Placed[Barrier]) -> Row:
@@ -213,6 +220,7 @@ class Timetable:
             inline(f"Barrier: {barrier.what}"),
             kind=", ".join(words),
             details=tuple(details + self._remarks(barrier)),
+            word=barrier.what,
         )
 
     def _landmark(self, placed: Placed[Landmark]) -> Row:
@@ -229,6 +237,7 @@ class Timetable:
             inline(landmark.what),
             kind=where,
             details=tuple(details + self._remarks(landmark)),
+            word=landmark.what,
         )
 
     def _sign(self, at_m: float, text: str) -> Row:

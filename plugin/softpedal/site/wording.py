@@ -49,6 +49,7 @@ CAUTION_SHORT = (
 HEADINGS = {
     "map": "Map",
     "legs": "Turn by turn",
+    "figures": "All figures",
     "hours": "When it differs",
     "back": "The way back",
     "caution": CAUTION_TITLE,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from softpedal.library.load import load_route, load_settings, route_folders
-from softpedal.library.names import name_problems
+from softpedal.library.names import name_problems, names_of
 from softpedal.library.plain_text import printable
 from softpedal.measure.route_measures import measure_loaded
 from softpedal.problems import Problem, sort_problems
@@ -29,7 +29,8 @@ def check_library(library: Path, only: Sequence[str] = ()) -> list[Problem]:
     loaded = [load_route(folder, settings or Settings()) for folder in route_folders(library)]
     for one in loaded:
         problems += measure_loaded(one, settings or Settings()).problems
-    problems += name_problems([one.route for one in loaded if one.route], [o.id for o in loaded])
+    named = [names_of(one.route) for one in loaded if one.route]
+    problems += name_problems(named, [one.id for one in loaded])
     if only:
         wanted = {printable(name) for name in only}
         problems = [p for p in problems if not p.route or p.route in wanted]

@@ -41,7 +41,8 @@
     sortAlerts();
   }
 
+  // A theme with instant navigation says when the page has changed; from a file it never does.
   if (window.document$) window.document$.subscribe(start);
-  else if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", start);
+  if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", start);
   else start();
 })();

@@ -1,0 +1,85 @@
+"""One route folder → its page, its files and its place in the lists: a unit of work by itself."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from softpedal.library.load import load_route
+from softpedal.library.names import Names, names_of
+from softpedal.measure.route_measures import measure_loaded
+from softpedal.site.basemap import Background
+from softpedal.site.downloads import gpx_files
+from softpedal.site.lists import Entry, entry_of
+from softpedal.site.photos import photo_files
+from softpedal.site.route_page import RoutePage, fault_page
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from softpedal.problems import Problem
+    from softpedal.settings import Settings
+    from softpedal.site.published import Link, Page, StaticFile
+
+#: Latitude and longitude of the two ends.
+Ends = tuple[tuple[float, float], tuple[float, float]]
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What became of one route folder; it can be sent from one process to another.
+
+    Attributes:
+        id: the folder's name.
+        problems: errors and advice.
+        names: what it calls other routes, None for a route with errors.
+        title: of the route.
+        onward: the routes that its notes name as carrying on.
+        ends: of the outbound line.
+        page: the route's page, or the page of its faults, or None.
+        files: what the page loads and offers.
+        entry: its place in the lists; None if it is in none.
+        is_shown: whether it has a page of its own.
+    """
+
+    id: str
+    problems: tuple[Problem, ...] = ()
+    names: Names | None = None
+    title: str = ""
+    onward: tuple[str, ...] = ()
+    ends: Ends = ((0.0, 0.0), (0.0, 0.0))
+    page: Page | None = None
+    files: tuple[StaticFile, ...] = ()
+    entry: Entry | None = None
+    is_shown: bool = False
+
+
+def publish_route(
+    folder: Path, *, settings: Settings, link: Link, background: Path | None, author: bool
+) -> Outcome:
+    """Read, measure and render one folder."""
+    loaded = load_route(folder, settings)
+    measured = measure_loaded(loaded, settings)
+    route, measures = measured.route, measured.measures
+    if route is None or measures is None:
+        faults = fault_page(measured.id, measured.problems) if author else None
+        return Outcome(measured.id, measured.problems, page=faults)
+    if route.notes.status == "draft" and not author:
+        return Outcome(route.id, measured.problems, names_of(route))
+    track = route.along.track
+    ground = Background.of(background).corridor(track.lat, track.lon) if background else ""
+    page = RoutePage(route, measures, settings, link, background=ground, author=author)
+    photos, photo_faults = photo_files(route)
+    offered = route.notes.status != "withdrawn"
+    return Outcome(
+        route.id,
+        (*measured.problems, *photo_faults),
+        names_of(route),
+        route.notes.title,
+        tuple(route.notes.next),
+        (track.at(0.0), track.at(track.length_m)),
+        page.page(),
+        (*page.files(), *gpx_files(route), *photos),
+        entry_of(route, measures, settings) if offered else None,
+        is_shown=True,
+    )
