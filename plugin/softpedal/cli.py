@@ -25,8 +25,10 @@ from softpedal.upkeep.check import check_library, github_line, problems_document
 if TYPE_CHECKING:
     from softpedal.problems import Problem
 
-#: Characters in a line of a table that goes to a file or to another program.
-FILE_WIDTH = 200
+#: Characters in a line of a table that goes to a file or another program: no row is broken.
+FILE_WIDTH = 1000
+#: The dialect of JSON Schema that pydantic writes.
+JSON_SCHEMA = "https://json-schema.org/draft/2020-12/schema"
 
 LIBRARY = click.option(
     "--library",
@@ -107,7 +109,8 @@ def schema(what: str) -> None:
         "settings": Settings.model_json_schema(),
         "measures": measures_schema(),
     }
-    click.echo(json.dumps(schemas[what], ensure_ascii=False, indent=2))
+    document = {"$schema": JSON_SCHEMA, **schemas[what]}
+    click.echo(json.dumps(document, ensure_ascii=False, indent=2))
 
 
 def _folders(routes: tuple[str, ...], library: Path) -> list[Path]:

@@ -92,7 +92,7 @@ class SoftpedalPlugin(BasePlugin[SoftpedalConfig]):  # type: ignore[no-untyped-c
         for file in _generated(published, config, cache):
             if existing := files.get_file_from_path(file.src_uri):
                 if existing.generated_by is None:
-                    _log.warning("docs page %s stands in place of the generated one", file.src_uri)
+                    _log.info("%s of the docs stands in place of the generated page", file.src_uri)
                     self.pages.pop(file.src_uri, None)
                     continue
                 files.remove(existing)

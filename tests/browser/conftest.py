@@ -71,9 +71,11 @@ class Served:
 
 class _Handler(SimpleHTTPRequestHandler):
     served: Served
+    policy: str
 
     def end_headers(self) -> None:
-        self.send_header("Content-Security-Policy", POLICY)
+        if self.policy:
+            self.send_header("Content-Security-Policy", self.policy)
         super().end_headers()
 
     def log_request(self, code: Any = "-", size: Any = "-") -> None:  # noqa: ARG002
@@ -91,10 +93,10 @@ class _Server(ThreadingHTTPServer):
 
 
 @contextmanager
-def serving(folder: Path) -> Iterator[Served]:
+def serving(folder: Path, policy: str = POLICY) -> Iterator[Served]:
     """Serve a folder from its own port with the policy on every answer."""
     served = Served("")
-    handler = type("Handler", (_Handler,), {"served": served})
+    handler = type("Handler", (_Handler,), {"served": served, "policy": policy})
     server = _Server(("127.0.0.1", 0), partial(handler, directory=str(folder)))
     served.url = f"http://127.0.0.1:{server.server_port}/"
     thread = threading.Thread(target=server.serve_forever, daemon=True)

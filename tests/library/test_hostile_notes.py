@@ -5,18 +5,20 @@ import time
 
 import pytest
 import yaml
-from building import gpx_text, line_east, make_route, notes_text
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from building import gpx_text, line_east, make_route, notes_text
 from library.small_library import NOTES
 from softpedal.library.load import load_route
 from softpedal.library.notes import Notes
 from softpedal.library.yaml_source import MAX_BYTES
 from softpedal.problems import CODES
 
-#: A test of the limit of a second allows for a busy machine.
+#: Seconds of the processor in which notes of an ordinary size are read.
 SOON_S = 1.0
+#: The same for the largest size. They take 0.1 to 0.5; the rest allows for a busy machine.
+LARGE_SOON_S = 3.0
 #: At most so much of an author's text stands in one message.
 MAX_SHOWN = 200
 
@@ -31,12 +33,12 @@ def folder(tmp_path_factory):
     return make_route(tmp_path_factory.mktemp("library"), gpx=gpx_text(line_east(2000, step=100)))
 
 
-def read(folder, content):
+def read(folder, content, soon_s=SOON_S):
     """Load a folder with these notes, and hold what comes of it against what always holds."""
     (folder / "notes.yml").write_bytes(content if isinstance(content, bytes) else content.encode())
     begin = time.process_time()
     loaded = load_route(folder)
-    assert time.process_time() - begin < SOON_S
+    assert time.process_time() - begin < soon_s
     assert (loaded.route is None) == any(p.is_error for p in loaded.problems)
     for problem in loaded.problems:
         assert problem.code in CODES
@@ -56,7 +58,8 @@ def test_any_bytes_end_in_a_route_or_an_error(folder, content):
 @given(
     at=st.integers(0, len(NOTES.encode()) - 1),
     length=st.integers(0, 30),
-    put=st.binary(max_size=12) | st.sampled_from([b"\t", b" #x", b": ", b"&a ", b"- ", b"{", b"\0"]),
+    put=st.binary(max_size=12)
+    | st.sampled_from([b"\t", b" #x", b": ", b"&a ", b"- ", b"{", b"\0"]),
 )
 def test_damaged_notes_end_in_a_route_or_an_error(folder, at, length, put):
     content = NOTES.encode()
@@ -152,7 +155,7 @@ _CROSSING = "- {at: 1 km, road: R, control: none}\n"
     ids=lambda content: repr(content[:20] + content[len(NOTES) : len(NOTES) + 40])[:60],
 )
 def test_files_of_the_largest_size_are_read_soon(folder, content):
-    problems = read(folder, content).problems
+    problems = read(folder, content, LARGE_SOON_S).problems
     assert len(problems) <= 10_000
 
 
@@ -183,7 +186,6 @@ def _in_notes(text):
         _in_notes(f"    hours:\n      ? {MARK * 900}\n      : lanes\n      otherwise: on foot\n"),
         _in_notes(f"closed: {LONG}\n"),
         _in_notes(f"was: {LONG}\n"),
-        _in_notes(f"was: {MARK * 120}\nnext: {MARK * 120}\n"),
         _in_notes(f"alerts: [{{from: {LONG}, text: a}}]\n"),
         _in_notes(f"alerts: [{{from: 2026-01-01, text: a, film: '{LONG}'}}]\n"),
         _in_notes(f"changed: [{{on: {LONG}, text: a}}]\n"),

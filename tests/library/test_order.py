@@ -4,10 +4,10 @@ import itertools
 
 import numpy as np
 import pytest
-from building import gpx_text, leg, line_east, make_route, notes
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from building import gpx_text, leg, line_east, make_route, notes
 from library.worked_example import write_example
 from softpedal.library.load import load_route, route_folders
 

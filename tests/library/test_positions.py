@@ -3,10 +3,10 @@
 import math
 
 import pytest
-from building import gpx_text, line_east, load, make_route, notes
 from hypothesis import given
 from hypothesis import strategies as st
 
+from building import gpx_text, line_east, load, make_route, notes
 from library.small_library import out_and_back
 from softpedal.library.positions import Unplaced, chainage_of
 from softpedal.library.values import parse_position

@@ -68,7 +68,7 @@ def test_only_the_reasons_of_the_overall_grade_are_given():
 
 def test_an_easy_route_says_what_it_is():
     reason = graded(climbing(3000)).reason
-    assert reason == "easy: light, slow traffic at most; 3.0 km"
+    assert reason == "easy: nothing above level 2 (light, slow traffic); 3.0 km"
 
 
 @pytest.mark.parametrize(
@@ -210,7 +210,8 @@ def test_effort_by_surface(surface, expected):
     one = leg("start", "back street", "Tar Lane", surface=surface)
     assert grades(legs=[one]) == expected
     if expected != EASY:
-        assert "surface on Tar Lane" in graded(legs=[one]).reason
+        named = "cobbles" if "cobbles" in str(surface) else f"{surface} surface"
+        assert f"2.0 km of {named} on Tar Lane" in graded(legs=[one]).reason
 
 
 @pytest.mark.parametrize(("gap", "expected"), [("1.5 m", EASY), ("1.49 m", MODERATE_EFFORT)])
@@ -222,6 +223,7 @@ def test_effort_by_gaps(gap, expected):
 def test_gaps_of_one_direction_or_other_hours_do_not_count():
     barrier = {"at": "1 km", "what": "gate", "gap": "1.2 m"}
     assert grades(barriers=[{**barrier, "hours": "Su 03:00-04:00"}]) == EASY
+    assert grades(barriers=[{**barrier, "hours": "Mo-Sa 00:00-24:00"}]) == MODERATE_EFFORT
     measures = measures_of(notes(barriers=[{**barrier, "direction": "return"}]))
     assert narrowest_gap_m(measures.outbound) is None
     assert narrowest_gap_m(measures.way_back) == 1.2

@@ -175,7 +175,8 @@ def ride_s(direction, pushed):
 # with refuge, 35 mph, 4 lanes 3; Chapel Lane 2, assumed. Back: painted lane max(1 lane 1, under
 # 6 ft 2, 30 mph 1) = 2; no Mill Road, so Chapel Lane is the worst crossing, at 4000 − 3600 = 400.
 def worst(what, name, kind, ends, level, *, assumed=False):
-    words = {2: "light, slow traffic", 3: "among traffic"}[level]
+    in_words = {("crossing", 2): "some stress", ("crossing", 3): "stressful"}
+    words = (in_words | {("leg", 3): "among traffic"})[what, level]
     return {
         "what": what,
         "name": name,

@@ -82,6 +82,24 @@ def test_a_rise_counts_only_beyond_3_m(rise, counts):
     assert out.ascent_m == (pytest.approx(rise, abs=1e-6) if counts else 0)
 
 
+@pytest.mark.parametrize(
+    ("heights", "up", "down"),
+    [
+        ([2, 0, 5], 5, 0),  # the dip before the first swing that counts does not count
+        ([0, 2, -3], 0, 5),
+        ([0, 10, 8, 12], 12, 0),  # a dip within a rise
+        ([0, 10, 5, 12], 17, 5),
+        ([0, 10, 8], 10, 0),  # a last dip
+        ([0, 10, 6.5, 7], 10, 3.5),
+        ([5], 0, 0),
+        ([5, 8], 0, 0),  # 3 m do not exceed 3 m
+        ([5, 8, 8.1], 3.1, 0),
+    ],
+)
+def test_swings_by_hand(heights, up, down):
+    assert climbed(np.array(heights, dtype=float)) == (pytest.approx(up), pytest.approx(down))
+
+
 @given(arrays(float, st.integers(2, 40), elements=st.floats(-20, 20)), st.floats(0, 6))
 def test_climbed_less_descended_is_within_a_threshold_of_the_difference(heights, threshold):
     up, down = climbed(heights, threshold)
@@ -136,6 +154,19 @@ def test_no_heights_are_not_recorded_never_0():
         assert direction.heights is None
         assert direction.steepest is None
         assert direction.profile is None
+
+
+@pytest.mark.parametrize(("gap", "is_recorded"), [(490, True), (510, False)])
+@pytest.mark.parametrize("where", ["start", "middle", "end"])
+def test_a_long_stretch_without_heights_is_not_recorded(where, gap, is_recorded):
+    """The limit of 500 m is ours."""
+    from_m, to_m = {"start": (-1, gap), "middle": (600, 600 + gap), "end": (2000 - gap, 2001)}[
+        where
+    ]
+    points = line_east(2000, height=10.0)
+    bare = [p[:2] if from_m < 10 * i < to_m else p for i, p in enumerate(points)]
+    heights = measures_of(notes(), gpx=gpx_text(bare)).outbound.heights
+    assert (heights is not None) is is_recorded
 
 
 def test_nothing_is_climbed_between_parts():

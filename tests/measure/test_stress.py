@@ -8,7 +8,16 @@ from hypothesis import strategies as st
 
 from building import crossing, leg, measures_of, notes
 from softpedal.library.notes import KINDS, Crossing, Leg
-from softpedal.measure.stress import LEVEL_WORDS, Level, crossing_level, leg_level
+from softpedal.measure.stress import (
+    DEFAULT_LEVEL,
+    LEVEL_WORDS,
+    Level,
+    crossing_level,
+    crossing_words,
+    leg_level,
+    leg_words,
+)
+from softpedal.measure.stress import SEPARATED as SEPARATED_KINDS
 
 DEFAULTS = {
     "protected track": 1,
@@ -47,6 +56,11 @@ def test_away_from_traffic_the_roads_data_do_not_matter(kind):
     assert level_of(kind, speed_limit="50 mph", lanes=6) == Level(1)
 
 
+def test_the_defaults_that_the_page_prints():
+    assert DEFAULT_LEVEL == DEFAULTS
+    assert set(SEPARATED) == SEPARATED_KINDS
+
+
 def test_levels_in_words():
     assert LEVEL_WORDS == {
         1: "away from traffic",
@@ -54,6 +68,19 @@ def test_levels_in_words():
         3: "among traffic",
         4: "fast or heavy traffic",
     }
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_words_for_a_leg_do_not_flatter_its_kind(kind):
+    """Only what is kept apart from traffic is called away from it."""
+    first = "away from traffic" if kind in SEPARATED else "light, slow traffic"
+    assert leg_words(1, kind) == ("access traffic only" if kind == "filtered street" else first)
+    assert [leg_words(level, kind) for level in (2, 3, 4)] == list(LEVEL_WORDS.values())[1:]
+
+
+def test_the_words_for_crossings():
+    words = [crossing_words(level) for level in (1, 2, 3, 4)]
+    assert words == ["little stress", "some stress", "stressful", "very stressful"]
 
 
 @given(
@@ -127,7 +154,8 @@ def test_signals_without_a_cycle_stage_our_own_rule(control):
         assert crossing_of(control, lanes=lanes, **fast).level == level
         assert crossing_of(control, lanes=lanes, movement="turn", **fast).level == 3
         assert crossing_of(control, lanes=lanes, movement="roundabout", **fast).level == 3
-    assert crossing_of(control, **fast).level == 1  # two lanes are assumed
+    assert crossing_of(control, **fast) == Level(1, assumed=True)  # two lanes are assumed
+    assert not crossing_of(control, lanes=2, **fast).assumed
 
 
 @pytest.mark.parametrize("control", ["zebra", "pedestrian signals"])

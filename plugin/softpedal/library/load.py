@@ -65,9 +65,9 @@ def load_settings(path: Path) -> tuple[Settings | None, list[Problem]]:
     try:
         with path.open("rb") as file:
             content = file.read(MAX_BYTES + 1)
-    except FileNotFoundError:
-        return Settings(), []
     except OSError as error:
+        if isinstance(error, FileNotFoundError) and not path.is_symlink():
+            return Settings(), []
         message = f"The settings cannot be read: {error.strerror}."
         hint = "Without the file, the defaults hold."
         return None, [Problem("file-unreadable", path.name, 0, 0, message, hint)]

@@ -70,7 +70,7 @@ def _problem(
         message, hint = f"`{key}` is missing.", f"Add `{key}: …`."
         return Problem("notes-missing" if own else code, file, *place, message, hint)
     if kind == "extra_forbidden":
-        message, hint = _unknown_key(model, source, path)
+        message, hint = _unknown_key(model, path)
         place = source.key_marks.get(path) or source.place(path)
         return Problem("notes-unknown-key" if own else code, file, *place, message, hint)
     while path and path not in source.marks:  # parts that the models add to what was written
@@ -125,7 +125,7 @@ _WORDS: dict[str, tuple[str, str]] = {
 _OTHER = ("is not what this key takes", "Look the key up in the description of the format.")
 
 
-def _unknown_key(model: type[BaseModel], source: YamlSource, path: Path) -> tuple[str, str]:
+def _unknown_key(model: type[BaseModel], path: Path) -> tuple[str, str]:
     """Return the message and the hint for a key that the model does not have."""
     key = str(path[-1])
     known = _keys(_model_at(model, path[:-1]))

@@ -103,7 +103,7 @@ def _read(content: bytes) -> YamlSource:
         what = _short((error.problem or error.context or "not YAML").rstrip("."))
         if "nesting depth" in what:
             raise _nested(place) from None
-        line = LINE_END.split(text)[place[0] - 1] if mark else ""
+        line = dict(enumerate(LINE_END.split(text), 1)).get(place[0], "")  # the end has none
         raise _Refused(
             "yaml-syntax",
             place,
