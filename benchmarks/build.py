@@ -8,16 +8,20 @@ from __future__ import annotations
 
 import json
 import os
-import resource
 import shutil
 import subprocess
 import sys
 import tempfile
 import time
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+from library import make_library
+
+if TYPE_CHECKING:
+    import resource
 
 HERE = Path(__file__).parent
-sys.path.insert(0, str(HERE))
 
 MKDOCS = """\
 site_name: Bench
@@ -30,6 +34,24 @@ not_in_nav: "/**"
 """
 
 
+#: Heading of each column, the figure in it and how it is printed.
+COLUMNS = {
+    "routes": ("routes", "d"),
+    "load ms/route": ("load_ms", ".1f"),
+    "measure ms/route": ("measure_ms", ".1f"),
+    "load + measure peak MB": ("core_mb", ".0f"),
+    "build s": ("build_s", ".1f"),
+    "build peak MB": ("build_mb", ".0f"),
+    "bare s": ("bare_s", ".1f"),
+    "bare peak MB": ("bare_mb", ".0f"),
+    "build / bare": ("ratio", ".2f"),
+    "build / bare, CPU": ("cpu_ratio", ".2f"),
+    "index kB/route": ("index_kb", ".2f"),
+    "page kB": ("page_kb", ".0f"),
+    "site MB": ("site_mb", ".0f"),
+}
+
+
 def main(sizes: list[int]) -> None:
     """Print one table."""
     rows = []
@@ -37,24 +59,15 @@ def main(sizes: list[int]) -> None:
         for size in sizes:
             rows.append(_measure(Path(folder) / str(size), size))
             print(json.dumps(rows[-1]), file=sys.stderr)
-    print("| routes | load ms/route | measure ms/route | load+measure MB | build s | build MB |"
-          " bare s | bare MB | build / bare | CPU build / bare | index kB/route | page kB | site MB |")
-    print("|" + " --- |" * 13)
-    for r in rows:
-        print(
-            f"| {r['routes']} | {r['load_ms']:.1f} | {r['measure_ms']:.1f} | {r['core_mb']:.0f} | "
-            f"{r['build_s']:.1f} | {r['build_mb']:.0f} | {r['bare_s']:.1f} | {r['bare_mb']:.0f} | "
-            f"{r['build_s'] / r['bare_s']:.2f} | {r['build_cpu'] / r['bare_cpu']:.2f} | {r['index_kb']:.2f} | {r['page_kb']:.0f} | "
-            f"{r['site_mb']:.0f} |"
-        )
+    print(f"| {' | '.join(COLUMNS)} |\n|{' --- |' * len(COLUMNS)}")
+    for row in rows:
+        print(f"| {' | '.join(format(row[key], form) for key, form in COLUMNS.values())} |")
     costs = {r["routes"]: r["build_s"] / r["routes"] for r in rows}
     if 100 in costs and 1000 in costs:
         print(f"\nCost of a page from 100 to 1,000 routes: {costs[1000] / costs[100]:.2f} times.")
 
 
 def _measure(folder: Path, size: int) -> dict[str, float]:
-    from library import make_library
-
     make_library(folder, size)
     core = json.loads(_run([sys.executable, str(HERE / "core.py"), str(folder)])[0])
     (folder / "docs").mkdir()
@@ -82,6 +95,8 @@ def _measure(folder: Path, size: int) -> dict[str, float]:
         "site_mb": sum(f.stat().st_size for f in site.rglob("*") if f.is_file()) / 1e6,
     }
     shutil.rmtree(folder)
+    result["ratio"] = build_s / bare_s
+    result["cpu_ratio"] = build_cpu / bare_cpu
     return result
 
 

@@ -40,9 +40,7 @@ def _gpx(number: int) -> str:
         lat += STEP_DEGREES * math.cos(turn)
         lon += STEP_DEGREES * math.sin(turn) * 1.55
         height = 20 + 12 * math.sin(i / 190 + number) + 0.8 * math.sin(i * 1.7)
-        points.append(
-            f'<trkpt lat="{lat:.6f}" lon="{lon:.6f}"><ele>{height:.1f}</ele></trkpt>'
-        )
+        points.append(f'<trkpt lat="{lat:.6f}" lon="{lon:.6f}"><ele>{height:.1f}</ele></trkpt>')
     return (
         '<?xml version="1.0" encoding="UTF-8"?>\n<gpx version="1.1" creator="bench" '
         'xmlns="http://www.topografix.com/GPX/1/1"><trk><trkseg>\n'

@@ -24,7 +24,7 @@ MAX_SHOWN = 200
 
 MARK = "x"
 few = settings(
-    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=80, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 
 

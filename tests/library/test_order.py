@@ -14,7 +14,7 @@ from softpedal.library.load import load_route, route_folders
 LENGTH_M = 2000
 _LISTS = ("crossings", "dismounts", "hazards", "landmarks", "barriers", "skip", "wishes", "signed")
 few = settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 metres = st.integers(0, LENGTH_M)
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from building import make_route
+from building import line_east, make_route
 from library.file_faults import FILE_FAULTS
 from library.note_faults import NOTE_FAULTS
 from library.place_faults import PLACE_FAULTS
@@ -25,7 +25,7 @@ def library(tmp_path_factory):
 @pytest.mark.parametrize("fault", FAULTS, ids=[fault.name for fault in FAULTS])
 def test_a_fault_is_reported_at_its_place_and_harms_no_other_route(fault, tmp_path):
     for name in GOOD:
-        make_route(tmp_path, id=name)
+        make_route(tmp_path, points=line_east(2000, step=400), id=name)
     fault.make(tmp_path)
     problems = check_library(tmp_path)
     assert [(p.code, p.line, p.column, p.severity) for p in problems] == [

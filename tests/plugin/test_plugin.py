@@ -56,7 +56,7 @@ def test_a_route_has_a_page_with_its_figures_table_map_and_caution(library) -> N
     for heading in HEADINGS:
         assert re.search(rf"<h2[^>]*>{heading}", page), heading
     assert "70 %" in page  # 600 m filtered and 800 m track of 2,000 m
-    assert "busy crossing, all with signals or zebra" in page
+    assert "busy crossing, with signals or zebra" in page
     for sentence in wording.CAUTION[1:-1]:
         assert sentence in page
     assert "In an emergency call 112." in page

@@ -97,7 +97,6 @@ class TestProblem:
     def test_every_code_has_a_rule_in_one_sentence(self):
         for rule in CODES.values():
             assert rule.endswith(".")
-            assert len(rule) > 20
 
 
 def test_the_document_is_plain_data_in_a_fixed_order(library):

@@ -18,7 +18,7 @@ from softpedal.measure.height import (
 from softpedal.measure.legs import Stretch, pushed_runs, stretches
 from softpedal.measure.quietness import metres_by_kind, quietness
 from softpedal.measure.riding_time import moving_s
-from softpedal.measure.stress import Level, leg_level
+from softpedal.measure.stress import DEFAULT_LEVEL, Level, leg_level
 from softpedal.measure.week import (
     WeekState,
     conditions,
@@ -95,13 +95,34 @@ class StateMeasures:
 
     @property
     def worst_leg(self) -> tuple[Stretch, Level] | None:
-        """The longest of the legs at the highest level."""
-        return max(self.legs, key=lambda leg: (leg[1].level, leg[0].length_m), default=None)
+        """Of the legs at the highest level, the worst kind, and of those the longest."""
+        return max(
+            self.legs,
+            key=lambda leg: (leg[1].level, DEFAULT_LEVEL[leg[0].kind], leg[0].length_m),
+            default=None,
+        )
 
     @property
     def worst_crossing(self) -> MetCrossing | None:
-        """The first of the crossings at the highest level."""
-        return max(self.crossings, key=lambda c: (c.level.level, c.busy, -c.at_m), default=None)
+        """Of the crossings at the highest level, a busy one without signals, else the first."""
+        return max(
+            self.crossings,
+            key=lambda c: (c.level.level, c.busy and not c.controlled, c.busy, -c.at_m),
+            default=None,
+        )
+
+    @property
+    def worst_is_crossing(self) -> bool:
+        """Whether the worst crossing is the hardest bit, rather than the worst leg.
+
+        At equal levels it is if it is a busy one without signals or zebra and the leg is quiet.
+        """
+        leg, crossing = self.worst_leg, self.worst_crossing
+        if leg is None or crossing is None:
+            return leg is None
+        if crossing.level.level != leg[1].level:
+            return crossing.level.level > leg[1].level
+        return crossing.busy and not crossing.controlled and leg[0].is_quiet
 
 
 @dataclass(frozen=True, slots=True)

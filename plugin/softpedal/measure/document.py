@@ -277,7 +277,7 @@ def _stress(state: StateMeasures) -> dict[str, Any]:
     assert worst_leg is not None
     leg = _worst_leg(*worst_leg)
     crossing = worst_crossing and _worst_crossing(worst_crossing)
-    worst = crossing if crossing and crossing["level"] > leg["level"] else leg
+    worst = crossing if crossing and state.worst_is_crossing else leg
     return {
         "route": worst["level"],
         "worst": worst,

@@ -81,7 +81,7 @@ class RoutePage:
         late = {
             "head": self._head(),
             "map": self._map(),
-            "legs": render("timetable.html", rows=self.rows, caption="Turn by turn, outbound"),
+            "legs": render("timetable.html", rows=self.rows, caption=_ends(self.route)),
             "figures": render(
                 "all_figures.html",
                 facts=facts(self.route, self.measures, self.measures.outbound, self.units),
@@ -170,6 +170,7 @@ class RoutePage:
         rows = Timetable(self.route, back, back.leading, self.units).rows()
         return render(
             "way_back.html",
+            caption=f"From {self.route.notes.finish} to {self.route.notes.start}",
             own_line=self.route.back is not None,
             figures=big_figures(back, back.leading, self.units),
             shut=not back.leading.passable,

@@ -50,7 +50,7 @@ def hardest_bit(direction: DirectionMeasures, units: Units) -> Markup:
     state = direction.leading
     leg, crossing = state.worst_leg, state.worst_crossing
     parts: list[str] = []
-    if leg and not (crossing and crossing.level.level > leg[1].level):
+    if leg and not state.worst_is_crossing:
         stretch, level = leg
         length = distance(stretch.length_m, units)
         parts.append(
@@ -108,7 +108,7 @@ def facts(
         which = " (of the way back)" if measures.graded == "return" else ""
         reason = grade.reason.partition(": ")[2]
         found.append(("Difficulty", f"{wording.grade_words(grade)}{which}: {reason}"))
-        found.append(("In two grades", f"traffic {grade.traffic}, effort {grade.effort}"))
+        found.append(("Graded apart", f"by traffic {grade.traffic}, by effort {grade.effort}"))
     found += _worst(state, units)
     found.append(("By kind", kinds_words(state, units)))
     found.append(("Who can ride it", who_words(route, direction, units)))

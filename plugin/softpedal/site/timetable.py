@@ -91,10 +91,7 @@ class Timetable:
         points += [self._sign(p.at_m, f"Follow the signs: {p.item.as_}") for p in line.signed]
         points += [self._sign(p.at_m, f"Pass by {p.item.what}") for p in line.skip]
         legs = [self._leg(i, *leg) for i, leg in enumerate(self.state.legs)]
-        order = {"leg": 1}
-        return sorted(
-            [*points, *legs], key=lambda r: (r.at_m, order.get(r.sort, 0) if r.at_m > 0 else -1)
-        )
+        return sorted([*points, *legs], key=_met_before)
 
     def _leg(self, index: int, stretch: Stretch, level: Level) -> Row:
         leg = stretch.leg
@@ -261,6 +258,12 @@ class Timetable:
 
     def _at(self, metres: float) -> str:
         return chainage(metres, self.units)
+
+
+def _met_before(row: Row) -> tuple[float, int]:
+    """What stands where a leg begins is met before it, except at the very start."""
+    is_leg = row.sort == "leg"
+    return row.at_m, (0 if is_leg else 1) if row.at_m <= 0 else (1 if is_leg else 0)
 
 
 def _hours(leg: Leg, direction: Direction) -> str:

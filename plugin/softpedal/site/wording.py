@@ -137,8 +137,11 @@ def share_words(figures: Figures, length_m: float, units: Units) -> str:
 def busy_words(figures: Figures) -> str:
     """Return what stands under the number of busy-road crossings."""
     words = "busy crossing" if figures.busy == 1 else "busy crossings"
-    if figures.busy and figures.busy_uncontrolled:
-        return f"{words}, {figures.busy_uncontrolled} without signals or zebra"
+    without = figures.busy_uncontrolled
+    if figures.busy == 1:
+        return f"{words}, {'without' if without else 'with'} signals or zebra"
+    if without:
+        return f"{words}, {without} without signals or zebra"
     return f"{words}, all with signals or zebra" if figures.busy else words
 
 
