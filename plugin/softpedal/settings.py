@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 import zoneinfo
 from typing import Annotated, Literal
 
@@ -45,13 +46,29 @@ def _zone(text: str) -> str:
     return text
 
 
+def _like(pattern: str, what: str, example: str) -> AfterValidator:
+    def check(text: str) -> str:
+        if not re.fullmatch(pattern, text):
+            raise _wrong(f"`{text[:40]}` is not {what}.", f"Write it like `{example}`.")
+        return text
+
+    return AfterValidator(check)
+
+
 Positive = Annotated[float, Field(gt=0, lt=1e6)]
 
 
 class Tiles(_Strict):
     """A raster tile service that the owner of the site may use, with its attribution."""
 
-    url: Annotated[str, Field(pattern=r"^https?://[^\s<>\"']+\{z\}[^\s<>\"']*$")]
+    url: Annotated[
+        str,
+        _like(
+            r"https?://[^\s<>\"']+\{z\}[^\s<>\"']*",
+            "an address of tiles",
+            "https://tiles.example/{z}/{x}/{y}.png",
+        ),
+    ]
     attribution: str
     max_zoom: Annotated[int, Field(ge=1, le=22)] = 19
 
@@ -80,9 +97,19 @@ class Settings(_Strict):
     title: str = "Quiet routes"
     units: Literal["metric", "imperial"] = "metric"
     time_zone: Annotated[str, AfterValidator(_zone)] = "UTC"
-    country: Annotated[str, Field(pattern="^[A-Z]{2}$")] | None = None
-    emergency_number: Annotated[str, Field(pattern=r"^[0-9 ]{2,12}$")] = "112"
-    report_address: Annotated[str, Field(pattern=r"^(mailto:|https?://)[^\s<>\"']+$")] | None = None
+    country: Annotated[str, _like("[A-Z]{2}", "a country code", "GB")] | None = None
+    emergency_number: Annotated[str, _like("[0-9 ]{2,12}", "a telephone number", '"112"')] = "112"
+    report_address: (
+        Annotated[
+            str,
+            _like(
+                r"(mailto:|https?://)[^\s<>\"']+",
+                "an address to report to",
+                "mailto:reports@example.org",
+            ),
+        ]
+        | None
+    ) = None
     """where readers report what has changed"""
     cruising_speed: Annotated[float, Field(ge=6, le=40)] = 15.0
     """km/h on the flat"""

@@ -274,7 +274,7 @@ _CLAIMS = [
     in_notes(
         "a child on a busy road",
         "claim-child",
-        (1, 1),
+        (16, 14),
         "`child: no`",
         changed("kind: back street", "kind: busy road") + "who: {child: with care}\n",
     ),

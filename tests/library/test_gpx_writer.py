@@ -155,13 +155,16 @@ def test_gpxpy_reads_the_same(points):
 
 
 @pytest.mark.parametrize("parts", [[0] * 400, [0] * 100 + [1] * 300])
-def test_the_points_are_written_as_gpxpy_writes_them(parts):
+@pytest.mark.parametrize("odd", [True, False])
+def test_the_points_are_written_as_gpxpy_writes_them(parts, odd):
     """gpxpy writes the document and would write its points the same way, byte for byte."""
     rng = np.random.default_rng(5)
     lat, lon = 50 + rng.normal(0, 0.02, 400), -20 + rng.normal(0, 0.02, 400)
-    lat[3], lon[4], lon[5] = 0.0, 0.00001, -0.0
     height = rng.normal(3, 3, 400)
-    height[::7] = np.nan
+    lat[3], lon[5] = 0.0, -0.0
+    if odd:
+        lon[4] = 0.00001
+        height[::7] = np.nan
     text = write(lat, lon, height, parts)
     document = gpxpy.parse(text)
     document.creator = "softpedal"

@@ -98,6 +98,52 @@ def test_the_worst_is_the_crossing_only_where_it_is_above_the_worst_leg(tmp_path
     assert stress["worst_leg"]["level"] == 3
 
 
+@pytest.mark.parametrize(
+    ("kind", "control", "more", "what"),
+    [
+        ("traffic-free path", "none", {"vehicles_per_day": 9000}, "crossing"),
+        ("traffic-free path", "signals", {"vehicles_per_day": 9000}, "leg"),
+        ("traffic-free path", "none", {}, "leg"),
+        ("back street", "none", {"vehicles_per_day": 9000, "lanes": 4}, "leg"),
+    ],
+)
+def test_at_equal_levels_a_busy_crossing_without_signals_is_worse_than_a_quiet_leg(
+    tmp_path, kind, control, more, what
+):
+    met = crossing("1 km", control, speed_limit="30 mph", **more)
+    (route,) = document(make_route(tmp_path, notes(legs=[leg("start", kind)], crossings=[met])))[
+        "routes"
+    ]
+    stress = route["directions"]["outbound"]["states"][0]["stress"]
+    assert stress["worst_leg"]["level"] == stress["worst_crossing"]["level"] == stress["route"]
+    assert stress["worst"]["what"] == what
+
+
+def test_of_legs_at_one_level_the_worst_kind_is_named_and_of_those_the_longest(tmp_path):
+    legs = [
+        leg("start", "painted lane", "Dock Road"),
+        leg("1 km", "busy road", "Grain Road", speed_limit="30 mph"),
+        leg("1.1 km", "back street"),
+        leg("1.2 km", "busy road", "Yard Road", speed_limit="30 mph"),
+        leg("1.4 km", "back street"),
+    ]
+    (route,) = document(make_route(tmp_path, notes(legs=legs)))["routes"]
+    named = route["directions"]["outbound"]["states"][0]["stress"]["worst_leg"]
+    assert (named["name"], named["level"]) == ("Yard Road", 3)
+
+
+def test_of_crossings_at_one_level_a_busy_one_without_signals_is_named(tmp_path):
+    crossings = [
+        crossing("0.2 km", speed_limit="30 mph", road="Mill Lane"),
+        crossing("0.4 km", "toucan", speed_limit="30 mph", road="Dock Road", busy=True),
+        crossing("0.6 km", speed_limit="30 mph", road="Grain Road", busy=True),
+        crossing("0.8 km", speed_limit="30 mph", road="Yard Road", busy=True),
+    ]
+    (route,) = document(make_route(tmp_path, notes(crossings=crossings)))["routes"]
+    named = route["directions"]["outbound"]["states"][0]["stress"]["worst_crossing"]
+    assert (named["name"], named["level"]) == ("Grain Road", 1)
+
+
 def test_measuring_twice_gives_equal_documents(tmp_path):
     folder = make_route(tmp_path, RICH, POINTS["with heights"])
     route = load(folder)

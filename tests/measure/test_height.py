@@ -160,13 +160,19 @@ def test_no_heights_are_not_recorded_never_0():
 @pytest.mark.parametrize("where", ["start", "middle", "end"])
 def test_a_long_stretch_without_heights_is_not_recorded(where, gap, is_recorded):
     """The limit of 500 m is ours."""
-    from_m, to_m = {"start": (-1, gap), "middle": (600, 600 + gap), "end": (2000 - gap, 2001)}[
-        where
-    ]
+    bare_at = {"start": (-1, gap), "middle": (600, 600 + gap), "end": (2000 - gap, 2001)}
+    from_m, to_m = bare_at[where]
     points = line_east(2000, height=10.0)
     bare = [p[:2] if from_m < 10 * i < to_m else p for i, p in enumerate(points)]
     heights = measures_of(notes(), gpx=gpx_text(bare)).outbound.heights
     assert (heights is not None) is is_recorded
+
+
+def test_two_points_with_heights_are_a_recorded_slope():
+    out = heights_of(lambda s: s / 20, metres=400.0)
+    assert out.heights.ascent_m > 3
+    two = track_of([(*POINTS[0], 0.0), (*POINTS[80], 20.0)])  # 400 m apart
+    assert profile(two).height_m == pytest.approx(out.profile.height_m, abs=1e-6)
 
 
 def test_nothing_is_climbed_between_parts():

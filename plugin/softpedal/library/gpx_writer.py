@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 _DEGREE_DECIMALS = 7  # 1 cm on the ground
 _METRE_DECIMALS = 1
+_POINT = '\n      <trkpt lat="%r" lon="%r">\n        <ele>%r</ele>\n      </trkpt>'
 _EMPTY_SEGMENT = "    <trkseg>\n    </trkseg>"
 
 Floats = npt.NDArray[np.float64]
@@ -75,18 +76,24 @@ def write_gpx(  # noqa: PLR0917 - a track's arrays stand in this order everywher
 
 def _points(lats: Floats, lons: Floats, heights: Floats) -> str:
     # Adding zero makes -0.0 plain 0.0.
-    places = zip(
-        (np.round(lats, _DEGREE_DECIMALS) + 0.0).tolist(),
-        (np.round(lons, _DEGREE_DECIMALS) + 0.0).tolist(),
-        (np.round(heights, _METRE_DECIMALS) + 0.0).tolist(),
-        strict=True,
-    )
+    columns = [
+        np.round(lats, _DEGREE_DECIMALS) + 0.0,
+        np.round(lons, _DEGREE_DECIMALS) + 0.0,
+        np.round(heights, _METRE_DECIMALS) + 0.0,
+    ]
+    if np.isfinite(heights).all() and not _has_exponent(*columns[:2]):
+        return (_POINT * len(lats)) % tuple(np.stack(columns, axis=1).ravel().tolist())
     return "".join(
         f'\n      <trkpt lat="{_number(lat)}" lon="{_number(lon)}">'
         + (f"\n        <ele>{height}</ele>" if math.isfinite(height) else "")
         + "\n      </trkpt>"
-        for lat, lon, height in places
+        for lat, lon, height in zip(*(column.tolist() for column in columns), strict=True)
     )
+
+
+def _has_exponent(*columns: Floats) -> bool:
+    """Whether Python would write any of the numbers with an exponent, which GPX forbids."""
+    return any(bool(((column != 0) & (np.abs(column) < 1e-4)).any()) for column in columns)
 
 
 def _number(value: float) -> str:

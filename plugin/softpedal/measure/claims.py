@@ -56,8 +56,7 @@ def _child(
     return Problem(
         "claim-child",
         file,
-        1,
-        1,
+        *route.place("who", "child"),
         f"`child: {who.child}` on a route with a bit at level {worst[0]} "
         f"({LEVEL_WORDS[worst[0]]}) {worst[1]}.",
         "Write `child: no`, or find a way round that bit.",
