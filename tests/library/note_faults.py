@@ -251,6 +251,7 @@ _KINDS_AND_HOURS = [
         code="notes-hours",
     ),
     _value("closed at one wrong hour", "`21:00-06:00`", 'closed: "at night"', code="notes-hours"),
+    _value("hours with an open end", "plain hours", 'closed: "Mo 17:00+"', code="notes-hours"),
     _value(
         "hours of 256 characters",
         "typical week",

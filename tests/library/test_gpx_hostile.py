@@ -128,7 +128,7 @@ def test_a_local_file_is_never_read(doctype, tmp_path):
 @pytest.mark.parametrize(
     ("encoding", "said"),
     [
-        ("klingon", "unknown encoding"),
+        ("x-harbour", "unknown encoding"),
         ("utf-7", "unknown encoding"),
         ("shift_jis", "unknown encoding"),
         ("rot13", "unknown encoding"),

@@ -286,3 +286,17 @@ def test_step_free_comes_from_the_data_alone():
     assert not free(dismounts=[{"at": "1 km", "why": "kerb", "steps": True}])
     assert not free(barriers=[{"at": "1 km", "what": "stile", "steps": True}])
     assert free(barriers=[{"at": "1 km", "what": "gate"}])
+
+
+@pytest.mark.parametrize("control", ["bridge", "underpass"])
+def test_a_wait_at_a_bridge_is_no_wait_for_traffic(control):
+    """Section 9 counts uncontrolled crossings; a bridge crosses nothing."""
+    assert grades(crossings=[crossing("400 m", control, wait="60 s")])[0] == "easy"
+    assert grades(crossings=[crossing("400 m", "none", wait="60 s")])[0] == "demanding"
+
+
+def test_a_street_s_name_is_no_flight_of_steps():
+    ferry = measures_of(notes(legs=[leg("start", "back street", "Ferry Steps")]))
+    assert is_step_free(ferry.outbound)
+    flight = measures_of(notes(dismounts=[{"at": "300 m", "why": "Twelve steps down"}]))
+    assert not is_step_free(flight.outbound)

@@ -94,7 +94,7 @@ def _hours_error(text: str) -> tuple[str, str] | None:
         if days != text:
             return what, f"Days have two letters: write `{shown(days)}`."
         return what, "Write it like `Mo-Sa 08:00-18:00` or `21:00-06:00`."
-    if re.search(r'"|\bunknown\b', text):
+    if re.search(r'"|\bunknown\b|\d\+', text):
         return (
             f"`{shown(text)}` can be neither open nor closed.",
             "Give plain hours, and put the rest in the note.",

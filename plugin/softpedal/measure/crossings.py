@@ -54,6 +54,11 @@ class MetCrossing:
         """Whether it has signals or a zebra."""
         return self.crossing.control in CONTROLLED
 
+    @property
+    def is_open(self) -> bool:
+        """Whether one crosses among traffic that nothing stops."""
+        return not self.controlled and self.crossing.control not in GRADE_SEPARATED
+
 
 @dataclass(frozen=True, slots=True)
 class MetDismount:

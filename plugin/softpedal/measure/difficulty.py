@@ -5,6 +5,7 @@ The limits of effort are this project's own and are settings. Gap width: Active 
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, get_args
@@ -23,6 +24,7 @@ GRADES: tuple[Grade, ...] = get_args(Grade)
 WIDE_GAP_M = 1.5
 #: Mean wait at a crossing without signals or zebra, above which a route is demanding.
 LONG_WAIT_S = 45.0
+_STEPS = re.compile(r"\b(steps?|stairs?|staircase)\b", re.IGNORECASE)
 ROUGH = frozenset({"rough", "loose", "cobbles"})
 EASY_BUSY = frozenset(
     {
@@ -90,13 +92,11 @@ def rank(grade: Grade) -> int:
 
 def is_step_free(measures: DirectionMeasures) -> bool:
     """Whether no step is noted in the leading state; from the data alone."""
-    state = measures.leading
-    items: list[tuple[str, bool]] = [(s.leg.street, s.leg.steps) for s, _ in state.legs]
-    items += [(d.why, d.dismount is not None and d.dismount.steps) for d in state.dismounts]
-    items += [(p.item.why, p.item.steps) for p in measures.line.dismounts]
-    items += [(p.item.what, p.item.steps) for p in measures.line.barriers]
-    return not any(steps or "step" in text.lower().split() for text, steps in items) and not any(
-        word in text.lower() for text, _ in items for word in ("steps", "stairs", "staircase")
+    said = [(p.item.why, p.item.steps) for p in measures.line.dismounts]
+    said += [(p.item.what, p.item.steps) for p in measures.line.barriers]
+    return not (
+        any(stretch.leg.steps for stretch, _ in measures.leading.legs)
+        or any(steps or _STEPS.search(text) for text, steps in said)
     )
 
 
@@ -128,7 +128,7 @@ def _traffic(state: StateMeasures, settings: Settings) -> list[Reason]:
         if met.busy and not easy:
             how = "ridden over a zebra" if met.controlled else "without signals or zebra"
             reasons.append((1, f"crossing busy {road} {how}"))
-        if not met.controlled and met.wait_s is not None and met.wait_s > LONG_WAIT_S:
+        if met.is_open and met.wait_s is not None and met.wait_s > LONG_WAIT_S:
             reasons.append((2, f"a mean wait of {met.wait_s:.0f} s to cross {road}"))
     return _once(reasons)
 
