@@ -10,7 +10,7 @@ from markupsafe import escape
 from softpedal.site import _strip_marks as sign
 from softpedal.site._strip_room import NARROW_PX, WIDE_PX, anchor, chainage_ticks, fitting, place
 from softpedal.site.looks import CASING, ON_FOOT, look_of
-from softpedal.site.strip_text import distance_words
+from softpedal.site.quantities import coarse
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -93,7 +93,7 @@ def _leg(strip: Strip, index: int) -> str:
     parts = [
         (
             f'<g data-leg="{index}"><title>{escape(leg.kind)}, '
-            f"{distance_words(leg.to_m - leg.from_m, strip.units)}, level {leg.level:d}</title>"
+            f"{coarse(leg.to_m - leg.from_m, strip.units)}, level {leg.level:d}</title>"
             f'<rect class="sp-hit" x="{sign.percent(start)}" y="{_TOP - 1:g}" '
             f'width="{sign.percent(end - start)}" height="{_BOTTOM - _TOP + 2:g}" fill="{CASING}"/>'
             f"<line {ends}{middle}{sign.stroke_attributes(stroke)}/>"
@@ -167,6 +167,6 @@ def _axis(strip: Strip) -> str:
         hidden = ' class="sp-wide"' if is_wide else ""
         lines.append(f"<g{hidden}>{sign.upright(x, _AXIS_Y, _AXIS_Y + 3)}</g>")
         figures.append(f"<g{hidden}>{sign.word(x, base, figure, 'middle')}</g>")
-    end = distance_words(strip.length_m, strip.units)
+    end = coarse(strip.length_m, strip.units)
     figures.append(sign.word(sign.percent(place(1)), base, end, "end"))
     return f'<g stroke="currentColor" stroke-opacity=".6">{"".join(lines)}</g>{"".join(figures)}'

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from softpedal.library.notes import DIRECTIONS
-from softpedal.measure.units import chainage, distance
 from softpedal.site import wording
 from softpedal.site.addresses import area_path
+from softpedal.site.quantities import chainage, distance
 from softpedal.site.render import render
 from softpedal.site.route_view import confirmed_words
 from softpedal.site.text import inline, story

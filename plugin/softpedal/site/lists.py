@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any
 from markupsafe import Markup
 
 from softpedal.measure.difficulty import GRADES, rank
-from softpedal.measure.units import distance
 from softpedal.site import wording
 from softpedal.site.addresses import (
     ALL_ROUTES,
@@ -21,6 +20,7 @@ from softpedal.site.addresses import (
 )
 from softpedal.site.drawings import strip_of
 from softpedal.site.published import Page, slot
+from softpedal.site.quantities import distance
 from softpedal.site.render import render
 from softpedal.site.route_view import special_words
 from softpedal.site.strip import small_strip

@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 from markupsafe import escape
 
-from softpedal.measure.units import FOOT_M, MILE_M
+from softpedal.measure.units import MILE_M
 from softpedal.site._strip_marks import percent, word
 from softpedal.site._strip_room import anchor, chainage_ticks, place
-from softpedal.site.strip_text import distance_words
+from softpedal.site.quantities import coarse
+from softpedal.site.quantities import height as height_in_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -92,25 +93,19 @@ def profile_text(
     at, heights = chainage[known], height[known]
     low, high = int(heights.argmin()), int(heights.argmax())
     text = (
-        f"Height along {distance_words(float(chainage[-1]), units)}: from "
-        f"{height_words(float(heights[0]), units)} to {height_words(float(heights[-1]), units)}, "
-        f"lowest {height_words(float(heights[low]), units)} at "
-        f"{distance_words(float(at[low]), units)}, highest "
-        f"{height_words(float(heights[high]), units)} at {distance_words(float(at[high]), units)}"
+        f"Height along {coarse(float(chainage[-1]), units)}: from "
+        f"{height_in_words(float(heights[0]), units)} to "
+        f"{height_in_words(float(heights[-1]), units)}, "
+        f"lowest {height_in_words(float(heights[low]), units)} at "
+        f"{coarse(float(at[low]), units)}, highest "
+        f"{height_in_words(float(heights[high]), units)} at {coarse(float(at[high]), units)}"
     )
     for climb in climbs:
         text += (
             f"; climbs at {_gradient(climb.gradient)} from "
-            f"{distance_words(climb.from_m, units)} to {distance_words(climb.to_m, units)}"
+            f"{coarse(climb.from_m, units)} to {coarse(climb.to_m, units)}"
         )
     return text + "."
-
-
-def height_words(metres: float, units: Units) -> str:
-    """Return a height in whole metres or feet."""
-    if units == "imperial":
-        return f"{round(metres / FOOT_M)} ft"
-    return f"{round(metres)} m"
 
 
 def _gradient(ratio: float) -> str:
@@ -131,7 +126,7 @@ def _figures(steps: NDArray[np.float64], drawn: NDArray[np.float64], units: Unit
     """Return the greatest height above its place, and the least where it is another."""
     reach = max(MIN_HEIGHT_RANGE_M, float(np.ptp(drawn)))
     parts = []
-    heights = {height_words(float(drawn[i]), units): i for i in (drawn.argmin(), drawn.argmax())}
+    heights = {height_in_words(float(drawn[i]), units): i for i in (drawn.argmin(), drawn.argmax())}
     for words, index in heights.items():
         share = float(steps[index] / steps[-1])
         rise = (float(drawn[index]) - float(drawn.min())) / reach

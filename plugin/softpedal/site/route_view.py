@@ -9,9 +9,9 @@ from softpedal.library.notes import KINDS
 from softpedal.measure.difficulty import WIDE_GAP_M, is_step_free, narrowest_gap_m
 from softpedal.measure.quietness import whole_percent
 from softpedal.measure.stress import crossing_words, leg_words
-from softpedal.measure.units import chainage, distance, small
 from softpedal.measure.week import hours_text
 from softpedal.site import wording
+from softpedal.site.quantities import chainage, distance, small
 from softpedal.site.text import inline
 
 if TYPE_CHECKING:

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from softpedal.measure.units import MILE_M
+from softpedal.site.quantities import coarse
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from softpedal.measure.units import Units
     from softpedal.site.strip import StripLeg, StripMark
-
-METRES_PER_YARD = 0.9144
 
 #: How a crossing's control is put after "crossing".
 CONTROL_WORDS = {
@@ -30,15 +28,6 @@ CONTROL_WORDS = {
 }
 
 
-def distance_words(metres: float, units: Units) -> str:
-    """Return a distance to a tenth of a kilometre or mile, or in tens below that."""
-    if units == "imperial":
-        miles = metres / MILE_M
-        yards = metres / METRES_PER_YARD
-        return f"{miles:.1f} mi" if miles >= 0.1 else f"{_tens(yards)} yd"
-    return f"{metres / 1000:.1f} km" if metres >= 100 else f"{_tens(metres)} m"
-
-
 def strip_text(
     length_m: float,
     legs: Sequence[StripLeg],
@@ -53,21 +42,14 @@ def strip_text(
     """
     told: list[tuple[float, int, str]] = []
     for start, end, kind in _merged(legs):
-        told.append((start, 1, f"{distance_words(end - start, units)} {kind}"))
+        told.append((start, 1, f"{coarse(end - start, units)} {kind}"))
     told += [(mark.at_m, 0, _mark_words(mark)) for mark in marks if _mark_words(mark)]
     told.sort(key=lambda item: item[:2])
-    text = f"{distance_words(length_m, units)}: " + ", ".join(words for _, _, words in told)
+    text = f"{coarse(length_m, units)}: " + ", ".join(words for _, _, words in told)
     if worst is not None:
         start, end, level = worst
-        text += (
-            f"; hardest from {distance_words(start, units)} to {distance_words(end, units)}, "
-            f"level {level}"
-        )
+        text += f"; hardest from {coarse(start, units)} to {coarse(end, units)}, level {level}"
     return text + "."
-
-
-def _tens(value: float) -> int:
-    return max(10, int(value / 10 + 0.5) * 10) if value >= 5 else round(value)
 
 
 def _merged(legs: Sequence[StripLeg]) -> list[tuple[float, float, str]]:

@@ -10,10 +10,10 @@ from markupsafe import Markup, escape
 from softpedal.library.notes import OTHERWISE
 from softpedal.measure.direction import source_in
 from softpedal.measure.stress import crossing_words, leg_words
-from softpedal.measure.units import chainage, distance, small
 from softpedal.site import wording
 from softpedal.site.legend import swatch
 from softpedal.site.looks import look_of
+from softpedal.site.quantities import chainage, distance, small
 from softpedal.site.text import inline
 
 if TYPE_CHECKING:
