@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 import click
 from rich.console import Console
@@ -20,6 +20,9 @@ from softpedal.measure.stress import LEVEL_WORDS
 from softpedal.measure.units import distance
 from softpedal.measure.week import hours_text
 from softpedal.settings import FILE_NAME, Settings
+from softpedal.site.plain_pages import Addresses, write_pages
+from softpedal.site.policy import policy as site_policy
+from softpedal.site.publish import publish
 from softpedal.upkeep.check import check_library, github_line, problems_document
 
 if TYPE_CHECKING:
@@ -98,6 +101,52 @@ def check(path: Path, form: str) -> None:
         advice = _count(len(problems) - errors, "piece")
         click.echo(f"{routes} checked: {_count(errors, 'error')}, {advice} of advice.")
     sys.exit(1 if errors else 0)
+
+
+@main.command()
+@LIBRARY
+@click.option(
+    "--to",
+    type=click.Path(path_type=Path),
+    required=True,
+    help="Folder to write, new or written by this command before; it is replaced.",
+)
+@click.option(
+    "--addresses",
+    type=click.Choice(["directory", "file"]),
+    default="directory",
+    show_default=True,
+    help="Where the generator puts mill/index.md: at mill/, or at mill/index.html.",
+)
+@click.option("--base", default="", help="Address of the published folder, for whole links.")
+def pages(library: Path, to: Path, addresses: Literal["directory", "file"], base: str) -> None:
+    """Write the pages as plain Markdown and files, for any other site generator.
+
+    A route with an error is left out and reported on standard error; the exit code is then 1.
+    """
+    if not (library / ROUTES).is_dir():
+        raise click.UsageError(f"There is no folder {ROUTES}/ in {library}.")
+    link = Addresses(addresses, base)
+    published = publish(library, link)
+    try:
+        count = write_pages(published, to, link)
+    except FileExistsError as error:
+        raise click.UsageError(str(error)) from error
+    errors = [problem for problem in published.problems if problem.is_error]
+    for problem in errors:
+        click.echo(str(problem), err=True)
+    click.echo(f"{_count(count, 'page')} written to {to}.")
+    sys.exit(1 if errors else 0)
+
+
+@main.command()
+@click.argument("site", type=click.Path(exists=True, file_okay=False, path_type=Path))
+def policy(site: Path) -> None:
+    """Print the Content-Security-Policy under which a built site works."""
+    try:
+        click.echo(site_policy(site))
+    except ValueError as error:
+        raise click.UsageError(str(error)) from error
 
 
 @main.command()

@@ -16,6 +16,7 @@ from mkdocs.utils import get_relative_url
 
 from softpedal.library.load import ROUTES
 from softpedal.settings import FILE_NAME
+from softpedal.site.loaded import ASSETS, AUTHOR_SCRIPTS, SCRIPTS, STYLE_SHEETS
 from softpedal.site.publish import Published, publish
 
 if TYPE_CHECKING:
@@ -30,11 +31,6 @@ if TYPE_CHECKING:
     from softpedal.site.published import Page
 
 CACHE = ".softpedal"
-ASSETS = "assets/softpedal"
-#: softpedal-map.js loads what else a map needs, and only where there is one.
-STYLE_SHEETS = ("softpedal.css",)
-SCRIPTS = ("softpedal-dates.js", "softpedal-map.js")
-AUTHOR_SCRIPTS = ("softpedal-author.js",)
 
 _log = get_plugin_logger("softpedal")
 

@@ -97,6 +97,8 @@ class Settings(_Strict):
     title: str = "Quiet routes"
     units: Literal["metric", "imperial"] = "metric"
     time_zone: Annotated[str, AfterValidator(_zone)] = "UTC"
+    language: Annotated[str, _like("[a-z]{2,3}(-[A-Z]{2})?", "a language code", "en")] = "en"
+    """of the pages; other than en, a file languages/<code>.yml gives its texts"""
     country: Annotated[str, _like("[A-Z]{2}", "a country code", "GB")] | None = None
     emergency_number: Annotated[str, _like("[0-9 ]{2,12}", "a telephone number", '"112"')] = "112"
     report_address: (

@@ -13,6 +13,7 @@ import softpedal.site
 from browser.sample_town import sample_background
 from softpedal.library.track import Track
 from softpedal.site.basemap import Background
+from softpedal.site.language import tr, trn
 from softpedal.site.legend import looks_key
 from softpedal.site.map_data import MapData, MapLeg, MapLine, MapMarker, map_script
 from softpedal.site.profile import Climb, profile_svg
@@ -194,6 +195,7 @@ def write_site(
     )
     shared = {"up": "../../", "id": ROUTE, "scheme": scheme, "author": author, "scripts": scripts}
     strip = sample_strip(track)
+    templates.globals.update(tr=tr, trn=trn)
     page = templates.get_template("page").render(
         title="Route",
         strip=large_strip(strip),

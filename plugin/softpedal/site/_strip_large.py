@@ -9,13 +9,14 @@ from markupsafe import escape
 
 from softpedal.site import _strip_marks as sign
 from softpedal.site._strip_room import NARROW_PX, WIDE_PX, anchor, chainage_ticks, fitting, place
+from softpedal.site.language import tr
 from softpedal.site.looks import CASING, ON_FOOT, look_of
 from softpedal.site.quantities import coarse
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from softpedal.site.strip import Strip
+    from softpedal.site.strip import Strip, StripLeg
 
 HEIGHT_PX = 110
 
@@ -92,8 +93,7 @@ def _leg(strip: Strip, index: int) -> str:
     middle = f' y1="{(_TOP + _BOTTOM) / 2:g}" y2="{(_TOP + _BOTTOM) / 2:g}"'
     parts = [
         (
-            f'<g data-leg="{index}"><title>{escape(leg.kind)}, '
-            f"{coarse(leg.to_m - leg.from_m, strip.units)}, level {leg.level:d}</title>"
+            f'<g data-leg="{index}"><title>{escape(_leg_words(strip, leg))}</title>'
             f'<rect class="sp-hit" x="{sign.percent(start)}" y="{_TOP - 1:g}" '
             f'width="{sign.percent(end - start)}" height="{_BOTTOM - _TOP + 2:g}" fill="{CASING}"/>'
             f"<line {ends}{middle}{sign.stroke_attributes(stroke)}/>"
@@ -109,6 +109,11 @@ def _leg(strip: Strip, index: int) -> str:
             f'<line {ends} y1="{y}" y2="{y}"{edge}/>' for y in (f"{_TOP - 1:g}", f"{_BOTTOM + 1:g}")
         ]
     return "".join(parts) + "</g>"
+
+
+def _leg_words(strip: Strip, leg: StripLeg) -> str:
+    length = coarse(leg.to_m - leg.from_m, strip.units)
+    return tr("{kind}, {length}, level {level}", kind=tr(leg.kind), length=length, level=leg.level)
 
 
 def _crossings(strip: Strip) -> str:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from softpedal.library.notes import DIRECTIONS
 from softpedal.site import wording
 from softpedal.site.addresses import area_path
+from softpedal.site.language import date, tr
 from softpedal.site.quantities import chainage, distance
 from softpedal.site.render import render
 from softpedal.site.route_view import confirmed_words
@@ -43,7 +44,7 @@ def about(
         confirmed=[confirmed_words(measures.of(d)) for d in DIRECTIONS],
         rides=_rides(route),
         variants=_variants(route, units),
-        changed=[{"date": wording.date_words(c.on), "text": inline(c.text)} for c in notes.changed],
+        changed=[{"date": date(c.on), "text": inline(c.text)} for c in notes.changed],
         planned=[{"text": inline(p.text), "expected": p.expected or ""} for p in notes.planned],
         wishes=[
             {"at": chainage(w.at_m, units), "what": inline(w.item.what)} for w in route.along.wishes
@@ -59,8 +60,8 @@ def _rides(route: Route) -> list[dict[str, Any]]:
     return [
         {
             "date": ride.on,
-            "words": wording.date_words(ride.on),
-            "how": ", ".join(w for w in (wording.RIDE_WORDS[ride.direction], ride.when) if w),
+            "words": date(ride.on),
+            "how": ", ".join(w for w in (tr(wording.RIDE_WORDS[ride.direction]), ride.when) if w),
         }
         for ride in sorted(route.notes.ridden, key=lambda r: r.on, reverse=True)
     ]

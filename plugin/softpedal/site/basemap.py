@@ -117,7 +117,7 @@ class Background:
         packed = {}
         for index, layer in enumerate(LAYERS):
             chosen = np.flatnonzero(self.layers[found] == index)
-            content = _pack(pieces[chosen], self.names[found[chosen]], layer in AREA_LAYERS, origin)
+            content = pack(pieces[chosen], self.names[found[chosen]], layer in AREA_LAYERS, origin)
             if content:
                 packed[layer] = content
         if not packed:
@@ -179,7 +179,7 @@ def _corridor(lat: NDArray[np.float64], lon: NDArray[np.float64], half_width_m: 
     return shapely.transform(wide, lambda points: points / scale)
 
 
-def _pack(
+def pack(
     pieces: Any, names: NDArray[np.object_], is_area: bool, origin: tuple[float, float]
 ) -> dict[str, Any]:
     """Return the shapes of a layer in integers.

@@ -9,17 +9,20 @@ import numpy as np
 from softpedal.measure.height import SEVERITY_NOTE
 from softpedal.measure.stress import leg_words
 from softpedal.site import profile as drawn_profile
+from softpedal.site.language import tr
 from softpedal.site.map_data import MapData, MapLeg, MapLine, MapMarker, map_script
+from softpedal.site.map_views import MapView
 from softpedal.site.strip import Strip, StripLeg, StripMark, strip_text
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from softpedal.library.route import Route
     from softpedal.library.track import Floats, Track
     from softpedal.measure.direction import DirectionMeasures, StateMeasures
     from softpedal.measure.units import Units
     from softpedal.site.map_data import MarkerSort
+    from softpedal.site.panels import View
     from softpedal.site.timetable import Row
 
 #: Heights in a strip: enough for its width.
@@ -44,7 +47,11 @@ def strip_of(direction: DirectionMeasures, state: StateMeasures, units: Units) -
         for c in state.crossings
     ]
     marks += [StripMark(d.at_m, "dismount") for d in state.dismounts if d.counted]
-    marks += [StripMark(p.at_m, "hazard", word=p.item.what) for p in line.hazards]
+    marks += [
+        StripMark(p.at_m, "hazard", word=p.item.what)
+        for p in line.hazards
+        if p.item.hours is None or p.item.hours in state.open
+    ]
     marks += [StripMark(p.at_m, "landmark", word=p.item.what) for p in line.landmarks]
     worst = state.worst_leg
     flag = (worst[0].from_m, worst[0].to_m, worst[1].level) if worst else None
@@ -73,33 +80,63 @@ def profile_of(direction: DirectionMeasures, units: Units) -> str:
 
 
 def map_of(
-    route: Route, direction: DirectionMeasures, rows: Sequence[Row], attribution: str, units: Units
+    route: Route, rows: Mapping[str, tuple[View, Sequence[Row]]], attribution: str, units: Units
 ) -> str:
-    """Return the script with the data of a route's map: the way out in its leading state."""
-    legs = tuple(
-        MapLeg(s.from_m, s.to_m, s.kind, s.leg.street, leg_words(level.level, s.kind))
-        for s, level in direction.leading.legs
-    )
-    ends = (
-        MapMarker(0.0, "start", f"Start: {route.notes.start}"),
-        MapMarker(direction.length_m, "finish", f"Finish: {route.notes.finish}"),
-    )
-    points = tuple(
-        MapMarker(row.at_m, _MARKED[row.sort], row.plain, row.control, row.word)
-        for row in rows
-        if row.sort in _MARKED
-    )
+    """Return the script with the data of a route's map.
+
+    Args:
+        route: whose map.
+        rows: every view with its timetable by its key, the one that the page leads with first.
+        attribution: who made the background.
+        units: of the figures.
+    """
+    views = tuple(_map_view(route, view, found) for view, found in rows.values())
     return map_script(
         MapData(
             route.id,
-            _line(direction.line.track),
-            legs,
-            ends + points,
+            _line(route.line("outbound").track),
+            views[0].legs,
+            views[0].markers,
             _line(route.back.track) if route.back else None,
+            views,
             attribution,
             units,
         )
     )
+
+
+def _map_view(route: Route, view: View, rows: Sequence[Row]) -> MapView:
+    is_back = view.direction.direction == "return"
+    cues = {row.leg: row.cue.striptags() for row in rows if row.leg is not None}
+    legs = tuple(
+        MapLeg(
+            s.from_m,
+            s.to_m,
+            s.kind,
+            s.leg.street,
+            tr(leg_words(level.level, s.kind)),
+            cues.get(index, ""),
+        )
+        for index, (s, level) in enumerate(view.state.legs)
+    )
+    names = (route.notes.start, route.notes.finish)
+    start, finish = names[::-1] if is_back else names
+    last = tr("Finish: {name}", name=finish)
+    ends = (
+        MapMarker(0.0, "start", tr("Start: {name}", name=start)),
+        MapMarker(view.direction.length_m, "finish", last, note=last),
+    )
+    points = tuple(
+        MapMarker(row.at_m, _MARKED[row.sort], row.plain, row.control, row.word, _note(row))
+        for row in rows
+        if row.sort in _MARKED
+    )
+    return MapView(view.key, legs, ends + points, is_back, not view.state.passable)
+
+
+def _note(row: Row) -> str:
+    """What is met there, in a few words."""
+    return ", ".join(words for words in (row.title.striptags(), row.kind) if words)
 
 
 def _line(track: Track) -> MapLine:

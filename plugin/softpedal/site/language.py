@@ -79,6 +79,16 @@ def language_of(code: str, library: Path | None = None) -> Language:
     raise ValueError(f"There is no languages/{code}.yml, neither in the library nor in softpedal.")
 
 
+def use_or_english(code: str, library: Path) -> str:
+    """Use a language from now on, or English if it is not there; return what is wrong, or ""."""
+    try:
+        use(language_of(code, library))
+    except ValueError as error:
+        use(_english)
+        return str(error)
+    return ""
+
+
 def tr(text: str, /, **values: object) -> str:
     """Return a text in the current language, its braces filled with values."""
     language = current()

@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 from markupsafe import escape
 
 from softpedal.site._strip_marks import stroke_attributes
+from softpedal.site.language import tr
 from softpedal.site.looks import CASING, LOOKS, look_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from softpedal.site.looks import Look
+from softpedal.site.looks import Look
 
 _BAND = 10
 
@@ -24,7 +25,9 @@ def looks_key(kinds: Iterable[str]) -> str:
         ValueError: if a kind is not known.
     """
     used = {look_of(kind).slug for kind in kinds}
-    rows = (f"<li>{swatch(look)} {escape(look.name)}</li>" for look in LOOKS if look.slug in used)
+    rows = (
+        f"<li>{swatch(look)} {escape(tr(look.name))}</li>" for look in LOOKS if look.slug in used
+    )
     return f'<ul class="sp-key">{"".join(rows)}</ul>'
 
 

@@ -19,8 +19,9 @@ from softpedal.site.addresses import (
     route_path,
 )
 from softpedal.site.drawings import strip_of
+from softpedal.site.language import tr, trn
 from softpedal.site.published import Page, slot
-from softpedal.site.quantities import distance
+from softpedal.site.quantities import distance, minutes
 from softpedal.site.render import render
 from softpedal.site.route_view import special_words
 from softpedal.site.strip import small_strip
@@ -82,37 +83,45 @@ def list_pages(found: Sequence[Entry], settings: Settings, link: Link) -> list[P
         _page(ALL_ROUTES, settings.title, found, link),
         _index(
             AREAS,
-            "Routes by area",
+            tr("Routes by area"),
             [(area, area_path(area), len(es)) for area, es in by_area.items()],
             link,
         ),
         _index(
             DIFFICULTY,
-            "Routes by difficulty",
-            [(GRADE_TITLES[g], grade_path(g), len(es)) for g, es in by_grade.items()],
+            tr("Routes by difficulty"),
+            [(tr(GRADE_TITLES[g]), grade_path(g), len(es)) for g, es in by_grade.items()],
             link,
         ),
     ]
-    pages += [_page(area_path(a), f"Routes in {a}", es, link) for a, es in by_area.items()]
-    pages += [_page(grade_path(g), GRADE_TITLES[g], es, link) for g, es in by_grade.items()]
+    pages += [
+        _page(area_path(a), tr("Routes in {area}", area=a), es, link) for a, es in by_area.items()
+    ]
+    pages += [_page(grade_path(g), tr(GRADE_TITLES[g]), es, link) for g, es in by_grade.items()]
     return pages
 
 
 def _page(path: str, title: str, found: Sequence[Entry], link: Link) -> Page:
     rows = [e.texts | {"address": link(route_path(e.id), path)} for e in found]
     links = [
-        {"words": "By area", "address": link(AREAS, path)},
-        {"words": "By difficulty", "address": link(DIFFICULTY, path)},
-        {"words": "All routes", "address": link(ALL_ROUTES, path)},
+        {"words": tr("By area"), "address": link(AREAS, path)},
+        {"words": tr("By difficulty"), "address": link(DIFFICULTY, path)},
+        {"words": tr("All routes"), "address": link(ALL_ROUTES, path)},
     ]
-    late = {"rows": render("list.html", rows=rows, links=links, caution=wording.CAUTION_SHORT)}
-    lead = f"{wording.plural(len(rows), 'route')}, the easier ones first."
+    late = {"rows": render("list.html", rows=rows, links=links, caution=tr(wording.CAUTION_SHORT))}
+    lead = trn(
+        "{count} route, the easier ones first.", "{count} routes, the easier ones first.", len(rows)
+    )
     return Page(path, _markdown(title, lead), late)
 
 
 def _index(path: str, title: str, entries_: list[tuple[str, str, int]], link: Link) -> Page:
     rows = [
-        {"words": words, "address": link(target, path), "count": wording.plural(count, "route")}
+        {
+            "words": words,
+            "address": link(target, path),
+            "count": trn("{count} route", "{count} routes", count),
+        }
         for words, target, count in entries_
     ]
     return Page(path, _markdown(title, ""), {"rows": render("index.html", rows=rows)})
@@ -128,14 +137,16 @@ def _markdown(title: str, lead: str) -> str:
 def _texts(route: Route, measures: Measures, settings: Settings) -> dict[str, Any]:
     out, units = measures.outbound, settings.units
     figures = out.leading.figures
-    quiet, words = wording.quiet_words(figures, out.length_m, units) if figures else ("shut", "")
+    quiet, words = (
+        wording.quiet_words(figures, out.length_m, units) if figures else (tr("shut"), "")
+    )
     return {
         "title": route.notes.title,
         "strip": Markup(small_strip(strip_of(out, out.leading, units))),  # noqa: S704
         "area": ", ".join(route.notes.area),
         "grade": wording.grade_words(measures.difficulty),
         "quiet": f"{quiet} {words}".strip(),
-        "minutes": wording.minutes(figures.ride_s) if figures else "",
+        "minutes": minutes(figures.ride_s) if figures else "",
         "length": distance(out.length_m, units),
         "special": special_words(route, measures, units),
     }

@@ -10,6 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from softpedal.site.language import tr
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
@@ -122,7 +124,7 @@ def looks_for_map() -> dict[str, dict[str, object]]:
     for look in LOOKS:
         stroke = look.stroke(MAP_BAND_PX)
         table[look.slug] = {
-            "name": look.name,
+            "name": tr(look.name),
             "colour": stroke.colour,
             "width": stroke.width,
             "dash": list(stroke.dash),

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 
 from softpedal.site._map_line import encode_line, second_passes
+from softpedal.site.follow_words import FOLLOW_WORDS, figures_for_scripts
+from softpedal.site.language import tr
 from softpedal.site.looks import (
     CASING,
     MAP_BAND_PX,
@@ -16,6 +18,7 @@ from softpedal.site.looks import (
     look_of,
     looks_for_map,
 )
+from softpedal.site.map_views import MapView, packed_views
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -66,13 +69,17 @@ class MapLine:
 
 @dataclass(frozen=True, slots=True)
 class MapLeg:
-    """A leg by chainage in metres; `name` is its street, `level` its stress in words."""
+    """A leg by chainage in metres; `name` is its street, `level` its stress in words.
+
+    `cue` is what to do where it begins.
+    """
 
     from_m: float
     to_m: float
     kind: str
     name: str
     level: str = ""
+    cue: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +92,7 @@ class MapMarker:
         label: what is spoken and what the pop-up says.
         control: of a crossing, in the words of the notes.
         word: a short word beside the sign where the map is close; may be empty.
+        note: what is said of it to a rider who comes towards it; may be empty.
     """
 
     at_m: float
@@ -92,6 +100,7 @@ class MapMarker:
     label: str
     control: str = ""
     word: str = ""
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,9 +113,10 @@ class MapData:
         legs: in riding order.
         markers: in any order.
         back: the way back where it is another line.
+        views: what it shows in each direction and state; none if it only shows the above.
         attribution: who made the background, as plain text.
         units: of the scale.
-        words: the texts of `MAP_WORDS`.
+        words: the texts of `MAP_WORDS` and `FOLLOW_WORDS`.
     """
 
     id: str
@@ -114,9 +124,10 @@ class MapData:
     legs: tuple[MapLeg, ...]
     markers: tuple[MapMarker, ...] = ()
     back: MapLine | None = None
+    views: tuple[MapView, ...] = ()
     attribution: str = ""
     units: Units = "metric"
-    words: Mapping[str, str] = field(default_factory=lambda: MAP_WORDS)
+    words: Mapping[str, str] = field(default_factory=lambda: {**MAP_WORDS, **FOLLOW_WORDS})
 
 
 def map_script(data: MapData) -> str:
@@ -128,39 +139,27 @@ def map_script(data: MapData) -> str:
     Raises:
         ValueError: if the line is empty, its arrays differ in length, or a kind is unknown.
     """
+    legs = [_leg(leg) for leg in data.legs]
+    markers = [_marker(each) for each in sorted(data.markers, key=lambda each: each.at_m)]
     content: dict[str, object] = {
         "line": encode_line(data.line),
         "again": second_passes(data.line),
-        "legs": [
-            {
-                "from": _decimetres(leg.from_m),
-                "to": _decimetres(leg.to_m),
-                "kind": leg.kind,
-                "look": look_of(leg.kind).slug,
-                "name": leg.name,
-                "level": leg.level,
-            }
-            for leg in data.legs
-        ],
-        "markers": [
-            {
-                "at": _decimetres(marker.at_m),
-                "sort": marker.sort,
-                "label": marker.label,
-                "control": marker.control,
-                "word": marker.word,
-            }
-            for marker in sorted(data.markers, key=lambda marker: marker.at_m)
-        ],
+        "legs": legs,
+        "markers": markers,
         "bounds": _bounds([data.line] if data.back is None else [data.line, data.back]),
         "looks": looks_for_map(),
         "casing": {"colour": CASING, "width": MAP_CASING_PX, "band": MAP_BAND_PX},
         "attribution": data.attribution,
         "units": data.units,
-        "words": dict(data.words),
+        "figures": figures_for_scripts(data.units),
+        "words": {name: tr(text) for name, text in data.words.items()},
     }
     if data.back is not None:
         content["back"] = encode_line(data.back)
+    if data.views:
+        content |= packed_views(data.views, legs, markers, _leg, _marker)
+    if any(view.is_back for view in data.views):
+        content["backAgain"] = second_passes(data.back or _turned(data.line))
     return (
         "window.softpedalMaps = window.softpedalMaps || {};\n"
         f"softpedalMaps[{script_json(data.id)}] = {script_json(content)};\n"
@@ -173,6 +172,41 @@ def script_json(value: object) -> str:
     for risky in ("<", ">", "&", "\u2028", "\u2029"):
         text = text.replace(risky, f"\\u{ord(risky):04x}")
     return text
+
+
+def _leg(leg: MapLeg) -> dict[str, object]:
+    return {
+        "from": _decimetres(leg.from_m),
+        "to": _decimetres(leg.to_m),
+        "kind": tr(leg.kind),
+        "look": look_of(leg.kind).slug,
+        "name": leg.name,
+        "level": leg.level,
+        "cue": leg.cue,
+    }
+
+
+def _marker(marker: MapMarker) -> dict[str, object]:
+    return {
+        "at": _decimetres(marker.at_m),
+        "sort": marker.sort,
+        "label": marker.label,
+        "control": marker.control,
+        "word": marker.word,
+        "note": marker.note,
+    }
+
+
+def _turned(line: MapLine) -> MapLine:
+    """Return a line as it is met from its other end."""
+    last = len(line.lat)
+    starts = sorted(last - start for start in line.part_starts if start > 0)
+    return MapLine(
+        line.lat[::-1],
+        line.lon[::-1],
+        line.chainage[-1] - line.chainage[::-1],
+        (0, *starts),
+    )
 
 
 def _decimetres(metres: float) -> int:

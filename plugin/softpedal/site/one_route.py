@@ -10,6 +10,7 @@ from softpedal.library.names import Names, names_of
 from softpedal.measure.route_measures import measure_loaded
 from softpedal.site.basemap import Background
 from softpedal.site.downloads import gpx_files
+from softpedal.site.language import use_or_english
 from softpedal.site.lists import Entry, entry_of
 from softpedal.site.photos import photo_files
 from softpedal.site.route_page import RoutePage, fault_page
@@ -58,6 +59,7 @@ def publish_route(
     folder: Path, *, settings: Settings, link: Link, background: Path | None, author: bool
 ) -> Outcome:
     """Read, measure and render one folder."""
+    use_or_english(settings.language, folder.parent.parent)
     loaded = load_route(folder, settings)
     measured = measure_loaded(loaded, settings)
     route, measures = measured.route, measured.measures

@@ -11,6 +11,7 @@ from markupsafe import escape
 from softpedal.measure.units import MILE_M
 from softpedal.site._strip_marks import percent, word
 from softpedal.site._strip_room import anchor, chainage_ticks, place
+from softpedal.site.language import tr
 from softpedal.site.quantities import coarse
 from softpedal.site.quantities import height as height_in_words
 
@@ -92,18 +93,23 @@ def profile_text(
         return ""
     at, heights = chainage[known], height[known]
     low, high = int(heights.argmin()), int(heights.argmax())
-    text = (
-        f"Height along {coarse(float(chainage[-1]), units)}: from "
-        f"{height_in_words(float(heights[0]), units)} to "
-        f"{height_in_words(float(heights[-1]), units)}, "
-        f"lowest {height_in_words(float(heights[low]), units)} at "
-        f"{coarse(float(at[low]), units)}, highest "
-        f"{height_in_words(float(heights[high]), units)} at {coarse(float(at[high]), units)}"
+    text = tr(
+        "Height along {length}: from {first} to {last}, lowest {low} at {low_at}, "
+        "highest {high} at {high_at}",
+        length=coarse(float(chainage[-1]), units),
+        first=height_in_words(float(heights[0]), units),
+        last=height_in_words(float(heights[-1]), units),
+        low=height_in_words(float(heights[low]), units),
+        low_at=coarse(float(at[low]), units),
+        high=height_in_words(float(heights[high]), units),
+        high_at=coarse(float(at[high]), units),
     )
     for climb in climbs:
-        text += (
-            f"; climbs at {_gradient(climb.gradient)} from "
-            f"{coarse(climb.from_m, units)} to {coarse(climb.to_m, units)}"
+        text += tr(
+            "; climbs at {gradient} from {start} to {end}",
+            gradient=_gradient(climb.gradient),
+            start=coarse(climb.from_m, units),
+            end=coarse(climb.to_m, units),
         )
     return text + "."
 

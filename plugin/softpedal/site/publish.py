@@ -12,10 +12,11 @@ from typing import TYPE_CHECKING
 
 from softpedal.library.load import load_settings, route_folders
 from softpedal.library.names import name_problems
-from softpedal.problems import Problem, sort_problems
+from softpedal.problems import Problem, Severity, sort_problems
 from softpedal.settings import FILE_NAME, Settings
 from softpedal.site.basemap import Background
 from softpedal.site.connections import ride_on
+from softpedal.site.language import use_or_english
 from softpedal.site.lists import list_pages
 from softpedal.site.measure_page import measure_page
 from softpedal.site.one_route import Outcome, publish_route
@@ -54,6 +55,7 @@ def publish(library: Path, link: Link, *, author: bool = False) -> Published:
     """
     read, faults = load_settings(library / FILE_NAME)
     settings = read or Settings()
+    faults += _use_language(library, settings)
     background, ground_faults = _background(library, settings)
     one = partial(publish_route, settings=settings, link=link, background=background, author=author)
     outcomes = _each(route_folders(library), one)
@@ -100,6 +102,18 @@ def _with_onward(shown: Sequence[Outcome], link: Link) -> list[Page]:
         late = dict(outcome.page.late) | {"onward": ride_on_list(others, outcome.page.path, link)}
         pages.append(replace(outcome.page, late=late))
     return pages
+
+
+def _use_language(library: Path, settings: Settings) -> list[Problem]:
+    """Use the library's language, or say what is wrong with it and go on in English."""
+    wrong = use_or_english(settings.language, library.resolve())
+    hint = "Until it is there the pages are in English."
+    severity: Severity = "advice"
+    return (
+        [Problem("settings-value", FILE_NAME, 0, 0, wrong, hint, severity=severity)]
+        if wrong
+        else []
+    )
 
 
 def _background(library: Path, settings: Settings) -> tuple[Path | None, list[Problem]]:

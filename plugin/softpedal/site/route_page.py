@@ -3,29 +3,22 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from markupsafe import Markup, escape
+from markupsafe import escape
 
+from softpedal.library.notes import DIRECTIONS
 from softpedal.site import wording
 from softpedal.site.about import about
 from softpedal.site.addresses import HOW_WE_MEASURE, route_path
 from softpedal.site.downloads import gpx_name, offered
-from softpedal.site.drawings import map_of, profile_of, strip_of
-from softpedal.site.legend import looks_key
+from softpedal.site.drawings import map_of
+from softpedal.site.language import date, tr
+from softpedal.site.panels import NAMES, Panels, states_script
 from softpedal.site.published import Page, StaticFile, slot
 from softpedal.site.render import render
-from softpedal.site.route_view import (
-    big_figures,
-    confirmed_words,
-    facts,
-    hardest_bit,
-    week_rows,
-)
-from softpedal.site.strip import large_strip
+from softpedal.site.route_view import confirmed_words, week_rows
 from softpedal.site.text import inline, markdown_text
-from softpedal.site.timetable import Timetable
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -35,7 +28,6 @@ if TYPE_CHECKING:
     from softpedal.problems import Problem
     from softpedal.settings import Settings
     from softpedal.site.published import Link
-    from softpedal.site.timetable import Row
 
 LEAFLET = "assets/softpedal/vendored/leaflet-1.9.4/leaflet.js"
 LEAFLET_STYLE = "assets/softpedal/vendored/leaflet-1.9.4/leaflet.css"
@@ -58,20 +50,20 @@ class RoutePage:
         self.link, self.background, self.author = link, background, author
         self.path = route_path(route.id)
         self.units = settings.units
-        out = measures.outbound
-        self.rows = Timetable(route, out, out.leading, self.units).rows()
+        self.panels = Panels(route, measures, settings.units)
+        self.out, self.back = (self.panels.leading(d) for d in DIRECTIONS)
+        self.shown = {view.key: self.panels.of(view) for view in (self.out, self.back)}
+        self.further = self.panels.further()
 
     def files(self) -> list[StaticFile]:
         """Return the scripts that the page's map loads."""
         folder = f"routes/{self.route.id}"
-        data = map_of(
-            self.route,
-            self.measures.outbound,
-            self.rows,
-            self.settings.background_attribution,
-            self.units,
-        )
+        rows = {view.key: (view, self.panels.rows(view)) for view in self.panels.views}
+        data = map_of(self.route, rows, self.settings.background_attribution, self.units)
         files = [StaticFile(f"{folder}/map.js", data.encode())]
+        if self.further:
+            states = states_script(self.route.id, self.further)
+            files.append(StaticFile(f"{folder}/states.js", states.encode()))
         if self.background:
             files.append(StaticFile(f"{folder}/background.js", self.background.encode()))
         return files
@@ -81,11 +73,10 @@ class RoutePage:
         late = {
             "head": self._head(),
             "map": self._map(),
-            "legs": render("timetable.html", rows=self.rows, caption=_ends(self.route)),
+            "legs": self.shown[self.out.key]["legs"],
             "figures": render(
                 "all_figures.html",
-                facts=facts(self.route, self.measures, self.measures.outbound, self.units),
-                profile=Markup(profile_of(self.measures.outbound, self.units)),  # noqa: S704
+                facts=self.shown[self.out.key]["facts"],
                 measure_page=self._address(HOW_WE_MEASURE),
             ),
             "hours": render("week.html", rows=week_rows(self.measures, self.units), **self._week()),
@@ -95,14 +86,15 @@ class RoutePage:
             "about": about(self.route, self.measures, self.units, self._address),
         }
         headings = "\n\n".join(
-            f"## {wording.HEADINGS[name]}\n\n{slot(name)}" for name in late if name != "head"
+            f"## {tr(wording.HEADINGS[name])}\n\n{slot(name)}" for name in late if name != "head"
         )
         notes = self.route.notes
         meta = {"title": notes.title, "description": notes.summary}
         front = "\n".join(f"{key}: {json.dumps(value)}" for key, value in meta.items())
         markdown = (
             f"---\n{front}\n---\n\n# {markdown_text(notes.title)}\n\n"
-            f'<p class="sp-ends">{inline(_ends(self.route))}</p>\n\n'
+            f'<p class="sp-ends" data-sp-panel="ends" data-sp-view="{self.out.key}">'
+            f"{inline(_ends(self.route))}</p>\n\n"
             f"{slot('head')}\n\n{headings}\n\n"
             f'<p class="sp-where">{escape(_where(self.route))}</p>\n\n{slot("onward")}\n'
         )
@@ -112,7 +104,7 @@ class RoutePage:
         return self.link(target, self.path)
 
     def _head(self) -> str:
-        out, notes = self.measures.outbound, self.route.notes
+        notes, shown = self.route.notes, self.shown[self.out.key]
         instead = notes.withdrawn.instead if notes.withdrawn else None
         return render(
             "head.html",
@@ -121,14 +113,14 @@ class RoutePage:
             withdrawn=notes.withdrawn and inline(notes.withdrawn.why),
             instead=instead and self._address(route_path(instead)),
             alerts=self._alerts(),
-            figures=big_figures(out, out.leading, self.units),
-            shut=not out.leading.passable,
+            id=self.route.id,
+            switches=self.panels.switches(),
+            states=self.further and self._address(f"routes/{self.route.id}/states.js"),
+            figures=shown["figures"],
             ridden_on=self.measures.ridden_on,
-            ridden_words=self.measures.ridden_on and wording.date_words(self.measures.ridden_on),
-            caution=wording.CAUTION_SHORT,
-            hardest=hardest_bit(out, self.units),
-            strip=Markup(large_strip(strip_of(out, out.leading, self.units))),  # noqa: S704
-            key=Markup(looks_key(s.kind for s, _ in out.leading.legs)),  # noqa: S704
+            ridden_words=self.measures.ridden_on and date(self.measures.ridden_on),
+            caution=tr(wording.CAUTION_SHORT),
+            strip=shown["strip"],
         )
 
     def _alerts(self) -> list[dict[str, Any]]:
@@ -147,8 +139,10 @@ class RoutePage:
         return render(
             "route_map.html",
             id=self.route.id,
-            label=f"Map of {self.route.notes.title}; everything on it also stands in the table "
-            "under Turn by turn",
+            label=tr(
+                "Map of {title}; everything on it also stands in the table under Turn by turn",
+                title=self.route.notes.title,
+            ),
             route=self._address(f"{here}map.js"),
             background=self.background and self._address(f"{here}background.js"),
             leaflet=self._address(LEAFLET),
@@ -160,31 +154,27 @@ class RoutePage:
         notes = self.route.notes
         return {
             "closed": [wording.hours_words(hours) for hours in notes.closed],
-            "week": wording.date_words(self.settings.typical_week),
+            "week": date(self.settings.typical_week),
             "zone": self.settings.time_zone,
             "changes": any(len(self.measures.of(d).states) > 1 for d in ("outbound", "return")),
         }
 
     def _way_back(self) -> str:
-        back = self.measures.way_back
-        rows = Timetable(self.route, back, back.leading, self.units).rows()
+        shown = self.shown[self.back.key]
         return render(
             "way_back.html",
-            caption=f"From {self.route.notes.finish} to {self.route.notes.start}",
+            ends=self.panels.ends("return"),
+            key=self.back.key,
             own_line=self.route.back is not None,
-            figures=big_figures(back, back.leading, self.units),
-            shut=not back.leading.passable,
-            hardest=hardest_bit(back, self.units),
-            strip=Markup(large_strip(strip_of(back, back.leading, self.units))),  # noqa: S704
-            facts=facts(self.route, self.measures, back, self.units),
-            confirmed=confirmed_words(back),
-            rows=[_unlinked(row) for row in rows],
+            confirmed=confirmed_words(self.measures.way_back),
+            panels=[shown[name] for name in NAMES if name != "legs"],
+            legs=shown["legs"],
         )
 
     def _take(self) -> str:
         names = {
-            "outbound": f"From {self.route.notes.start} to {self.route.notes.finish}",
-            "return": f"From {self.route.notes.finish} to {self.route.notes.start}",
+            "outbound": _ends(self.route),
+            "return": _from_to(self.route.notes.finish, self.route.notes.start),
         }
         files = [
             {
@@ -205,15 +195,15 @@ class RoutePage:
 
 def caution_box(settings: Settings, ridden_on: str | None) -> str:
     """Return the standard caution box."""
-    ridden = wording.CAUTION_NOT_RIDDEN
+    ridden = tr(wording.CAUTION_NOT_RIDDEN)
     if ridden_on:
-        ridden = wording.CAUTION_RIDDEN.format(date=wording.date_words(ridden_on))
+        ridden = tr(wording.CAUTION_RIDDEN, date=date(ridden_on))
     sentences = [
-        s.format(ridden=ridden, emergency=settings.emergency_number) for s in wording.CAUTION
+        tr(s, ridden=ridden, emergency=settings.emergency_number) for s in wording.CAUTION
     ]
     return render(
         "caution.html",
-        title=wording.CAUTION_TITLE,
+        title=tr(wording.CAUTION_TITLE),
         caution=sentences,
         report=settings.report_address,
     )
@@ -236,31 +226,30 @@ def fault_page(route_id: str, problems: Sequence[Problem]) -> Page:
 
 
 def _ends(route: Route) -> str:
-    return f"From {route.notes.start} to {route.notes.finish}"
+    return _from_to(route.notes.start, route.notes.finish)
+
+
+def _from_to(start: str, finish: str) -> str:
+    return tr("From {start} to {finish}", start=start, finish=finish)
 
 
 def _where(route: Route) -> str:
     """What a reader would search for, in plain sentences: streets, landmarks and areas."""
     streets = list(dict.fromkeys(p.item.street for p in route.along.legs))
     landmarks = list(dict.fromkeys(p.item.what for p in route.along.landmarks))
-    text = f"By {_listed(streets)}."
+    text = tr("By {streets}.", streets=_listed(streets))
     if landmarks:
-        text += f" Past {_listed(landmarks)}."
-    return f"{text} In {_listed(list(route.notes.area))}."
+        text += " " + tr("Past {landmarks}.", landmarks=_listed(landmarks))
+    return f"{text} " + tr("In {areas}.", areas=_listed(list(route.notes.area)))
 
 
 def _listed(names: list[str]) -> str:
     if len(names) < 2:
         return "".join(names)
-    return f"{', '.join(names[:-1])} and {names[-1]}"
+    return tr("{names} and {last}", names=", ".join(names[:-1]), last=names[-1])
 
 
 def _span_words(start: str, end: str | None) -> str:
     if end is None:
-        return f"From {wording.date_words(start)}"
-    return f"{wording.date_words(start)} to {wording.date_words(end)}"
-
-
-def _unlinked(row: Row) -> Row:
-    """The way back's rows do not light the outbound map."""
-    return replace(row, leg=None)
+        return tr("From {date}", date=date(start))
+    return tr("{start} to {end}", start=date(start), end=date(end))

@@ -11,14 +11,15 @@ from softpedal.measure.quietness import whole_percent
 from softpedal.measure.stress import crossing_words, leg_words
 from softpedal.measure.week import hours_text
 from softpedal.site import wording
-from softpedal.site.quantities import chainage, distance, small
+from softpedal.site.language import date, tr, trn
+from softpedal.site.quantities import chainage, distance, minutes, small
 from softpedal.site.text import inline
 
 if TYPE_CHECKING:
     from markupsafe import Markup
 
     from softpedal.library.route import Route
-    from softpedal.measure.direction import DirectionMeasures, StateMeasures
+    from softpedal.measure.direction import DirectionMeasures, Figures, StateMeasures
     from softpedal.measure.route_measures import Measures
     from softpedal.measure.units import Units
 
@@ -54,16 +55,27 @@ def hardest_bit(direction: DirectionMeasures, units: Units) -> Markup:
         stretch, level = leg
         length = distance(stretch.length_m, units)
         parts.append(
-            f"{length} of {stretch.kind} on {stretch.leg.street}, "
-            f"{leg_words(level.level, stretch.kind)}"
+            tr(
+                "{length} of {kind} on {street}, {level}",
+                length=length,
+                kind=tr(stretch.kind),
+                street=stretch.leg.street,
+                level=tr(leg_words(level.level, stretch.kind)),
+            )
         )
     elif crossing:
-        how = wording.CONTROL_WORDS[crossing.crossing.control]
-        words = crossing_words(crossing.level.level)
-        parts.append(f"crossing {crossing.crossing.road} ({how}), {words}")
+        parts.append(
+            tr(
+                "crossing {road} ({control}), {level}",
+                road=crossing.crossing.road,
+                control=tr(wording.CONTROL_WORDS[crossing.crossing.control]),
+                level=tr(crossing_words(crossing.level.level)),
+            )
+        )
     hardest = direction.line.hardest
     if hardest and direction.direction == "outbound":
-        parts.append(f"{hardest.item.text.rstrip('.')} (at {chainage(hardest.at_m, units)})")
+        where = tr("at {chainage}", chainage=chainage(hardest.at_m, units))
+        parts.append(f"{hardest.item.text.rstrip('.')} ({where})")
     return inline(". ".join(parts) + ".")
 
 
@@ -73,7 +85,7 @@ def kinds_words(state: StateMeasures, units: Units) -> str:
         return ""
     metres = state.figures.metres_by_kind
     kinds = sorted((k for k in KINDS if metres[k] >= 1), key=lambda k: -metres[k])
-    return ", ".join(f"{distance(metres[kind], units)} {kind}" for kind in kinds)
+    return ", ".join(f"{distance(metres[kind], units)} {tr(kind)}" for kind in kinds)
 
 
 def facts(
@@ -84,51 +96,64 @@ def facts(
     figures = state.figures
     found: list[tuple[str, Any]] = []
     if figures:
-        found.append(("Quiet", wording.share_words(figures, direction.length_m, units)))
-        time = (
-            f"{wording.minutes(figures.ride_s)} with {wording.minutes(figures.wait_s)} of waiting"
-        )
-        if figures.wait_s < 1:
-            time = wording.minutes(figures.ride_s)
-        if figures.waits_unknown:
-            count = wording.plural(figures.waits_unknown, "crossing")
-            time += f"; the wait at {count} is not known and not counted"
-        found.append(("Time, estimated", time))
-    found += [("Time, as ridden", words) for words in _ridden_minutes(route, direction)]
-    found.append(("Length", distance(direction.length_m, units)))
+        found.append((tr("Quiet"), wording.share_words(figures, direction.length_m, units)))
+        found.append((tr("Time, estimated"), _time(figures)))
+    ridden = tr("Time, as ridden")
+    found += [(ridden, words) for words in _ridden_minutes(route, direction)]
+    found.append((tr("Length"), distance(direction.length_m, units)))
     climb = wording.climb_words(direction, units)
     steep = wording.steepest_words(direction, units)
-    found.append(("Climbing", f"{climb}; {steep}" if steep else climb))
+    found.append((tr("Climbing"), f"{climb}; {steep}" if steep else climb))
     direct = wording.directness_words(direction)
     if notes.direct and notes.direct.minutes:
-        direct.append(f"the main-road way takes {notes.direct.minutes:.0f} min")
-    found.append(("Directness", "; ".join(direct)))
+        took = f"{notes.direct.minutes:.0f}"
+        direct.append(tr("the main-road way takes {minutes} min", minutes=took))
+    found.append((tr("Directness"), "; ".join(direct)))
     if direction.direction == "outbound":
         grade = measures.difficulty
-        which = " (of the way back)" if measures.graded == "return" else ""
-        reason = grade.reason.partition(": ")[2]
-        found.append(("Difficulty", f"{wording.grade_words(grade)}{which}: {reason}"))
-        found.append(("Graded apart", f"by traffic {grade.traffic}, by effort {grade.effort}"))
+        which = tr(" (of the way back)") if measures.graded == "return" else ""
+        reason = wording.reason_words(grade, units)
+        found.append((tr("Difficulty"), f"{wording.grade_words(grade)}{which}: {reason}"))
+        apart = tr(
+            "by traffic {traffic}, by effort {effort}",
+            traffic=tr(grade.traffic),
+            effort=tr(grade.effort),
+        )
+        found.append((tr("Graded apart"), apart))
     found += _worst(state, units)
-    found.append(("By kind", kinds_words(state, units)))
-    found.append(("Who can ride it", who_words(route, direction, units)))
+    found.append((tr("By kind"), kinds_words(state, units)))
+    found.append((tr("Who can ride it"), who_words(route, direction, units)))
     return [(term, inline(words)) for term, words in found if words]
+
+
+def _time(figures: Figures) -> str:
+    words = minutes(figures.ride_s)
+    if figures.wait_s >= 1:
+        words = tr("{time} with {wait} of waiting", time=words, wait=minutes(figures.wait_s))
+    if figures.waits_unknown:
+        words += "; " + trn(
+            "the wait at {count} crossing is not known and not counted",
+            "the wait at {count} crossings is not known and not counted",
+            figures.waits_unknown,
+        )
+    return words
 
 
 def who_words(route: Route, direction: DirectionMeasures, units: Units) -> str:
     """Return who can ride it: steps and gaps from the data, child and cargo as the author says."""
-    words = ["no steps noted" if is_step_free(direction) else "there are steps"]
+    words = [tr("no steps noted") if is_step_free(direction) else tr("there are steps")]
     gap = narrowest_gap_m(direction)
     if gap is not None:
-        wide = "wide enough for most cycles" if gap >= WIDE_GAP_M else "too narrow for some cycles"
-        words.append(f"narrowest gap {small(gap, units)}, {wide}")
+        wide = tr("narrowest gap {width}, wide enough for most cycles", width=small(gap, units))
+        narrow = tr("narrowest gap {width}, too narrow for some cycles", width=small(gap, units))
+        words.append(wide if gap >= WIDE_GAP_M else narrow)
     elif any(p.item.gap is None for p in direction.line.barriers):
-        words.append("a gap is not measured")
+        words.append(tr("a gap is not measured"))
     who = route.notes.who
     if who and who.child:
-        words.append(f"child: {who.child} (the author’s word)")
+        words.append(tr("child: {word} (the author’s word)", word=tr(who.child)))
     if who and who.cargo:
-        words.append(f"cargo bike: {who.cargo} (the author’s word)")
+        words.append(tr("cargo bike: {word} (the author’s word)", word=tr(who.cargo)))
     return "; ".join(words)
 
 
@@ -140,17 +165,17 @@ def week_rows(measures: Measures, units: Units) -> list[dict[str, str]]:
         for state, when in zip(direction.states, texts, strict=True):
             figures = state.figures
             row = {
-                "direction": wording.DIRECTION_WORDS[direction.direction],
+                "direction": tr(wording.DIRECTION_WORDS[direction.direction]),
                 "when": _when(when, texts),
             }
             if figures is None:
-                row |= {"quiet": "shut: not passable", "busy": "", "dismounts": "", "time": ""}
+                row |= {"quiet": tr("shut: not passable"), "busy": "", "dismounts": "", "time": ""}
             else:
                 row |= {
                     "quiet": wording.quiet_words(figures, direction.length_m, units)[0],
                     "busy": str(figures.busy),
                     "dismounts": str(figures.dismounts),
-                    "time": wording.minutes(figures.ride_s),
+                    "time": minutes(figures.ride_s),
                 }
             rows.append(row)
     return rows
@@ -159,10 +184,12 @@ def week_rows(measures: Measures, units: Units) -> list[dict[str, str]]:
 def confirmed_words(direction: DirectionMeasures) -> str:
     """Return how much of a direction was ridden, and when."""
     percent = whole_percent(direction.confirmed_share)
-    which = wording.DIRECTION_WORDS[direction.direction]
+    which = tr(wording.DIRECTION_WORDS[direction.direction])
     if direction.ridden_on is None:
-        return f"{which}: not ridden; what stands here is from the map and from the other way."
-    return f"{which}: {percent} % of the distance confirmed by riding."
+        text = "{direction}: not ridden; what stands here is from the map and from the other way."
+        return tr(text, direction=which)
+    text = "{direction}: {percent} % of the distance confirmed by riding."
+    return tr(text, direction=which, percent=percent)
 
 
 def special_words(route: Route, measures: Measures, units: Units) -> str:
@@ -170,19 +197,19 @@ def special_words(route: Route, measures: Measures, units: Units) -> str:
     figures = measures.outbound.leading.figures
     words = []
     if figures is None:
-        words.append("shut")
+        words.append(tr("shut"))
     else:
         if figures.dismounts:
-            words.append(wording.plural(figures.dismounts, "dismount"))
+            words.append(trn("{count} dismount", "{count} dismounts", figures.dismounts))
         if figures.busy:
-            words.append(wording.plural(figures.busy, "busy crossing"))
-    words += [f"shut {wording.hours_words(hours)}" for hours in route.notes.closed]
+            words.append(trn("{count} busy crossing", "{count} busy crossings", figures.busy))
+    words += [tr("shut {hours}", hours=wording.hours_words(hours)) for hours in route.notes.closed]
     if not is_step_free(measures.outbound):
-        words.append("steps")
+        words.append(tr("steps"))
     gap = narrowest_gap_m(measures.outbound)
     if gap is not None and gap < WIDE_GAP_M:
-        words.append(f"gap of {small(gap, units)}")
-    return ", ".join(words) or "no dismount, no busy crossing"
+        words.append(tr("gap of {width}", width=small(gap, units)))
+    return ", ".join(words) or tr("no dismount, no busy crossing")
 
 
 def _ridden_minutes(route: Route, direction: DirectionMeasures) -> list[str]:
@@ -194,45 +221,42 @@ def _ridden_minutes(route: Route, direction: DirectionMeasures) -> list[str]:
     if not rides:
         return []
     last = max(rides, key=lambda r: r.on)
-    standing = f", {last.standing:.0f} min standing" if last.standing else ""
+    words = tr("{minutes} min moving", minutes=f"{last.moving:.0f}")
+    if last.standing:
+        words += tr(", {minutes} min standing", minutes=f"{last.standing:.0f}")
     when = f", {last.when}" if last.when else ""
-    date = wording.date_words(last.on)
-    return [f"{last.moving:.0f} min moving{standing} ({date}{when})"]
+    return [f"{words} ({date(last.on)}{when})"]
 
 
 def _worst(state: StateMeasures, units: Units) -> list[tuple[str, str]]:
     found = []
     if state.worst_leg:
         stretch, level = state.worst_leg
-        assumed = ", assumed from the kind of street" if level.assumed else ""
-        found.append(
-            (
-                "Worst leg",
-                (
-                    f"{stretch.leg.street}, {stretch.kind}, "
-                    f"{distance(stretch.length_m, units)} from "
-                    f"{chainage(stretch.from_m, units)}: "
-                    f"{leg_words(level.level, stretch.kind)}{assumed}"
-                ),
-            )
+        words = tr(
+            "{street}, {kind}, {length} from {chainage}: {level}",
+            street=stretch.leg.street,
+            kind=tr(stretch.kind),
+            length=distance(stretch.length_m, units),
+            chainage=chainage(stretch.from_m, units),
+            level=tr(leg_words(level.level, stretch.kind)),
         )
-    met = state.worst_crossing
-    if met:
-        assumed = ", assumed" if met.level.assumed else ""
-        found.append(
-            (
-                "Worst crossing",
-                (
-                    f"{met.crossing.road}, {wording.CONTROL_WORDS[met.crossing.control]}, at "
-                    f"{chainage(met.at_m, units)}: {crossing_words(met.level.level)}{assumed}"
-                ),
-            )
+        words += tr(", assumed from the kind of street") if level.assumed else ""
+        found.append((tr("Worst leg"), words))
+    if met := state.worst_crossing:
+        words = tr(
+            "{road}, {control}, at {chainage}: {level}",
+            road=met.crossing.road,
+            control=tr(wording.CONTROL_WORDS[met.crossing.control]),
+            chainage=chainage(met.at_m, units),
+            level=tr(crossing_words(met.level.level)),
         )
+        words += tr(", assumed") if met.level.assumed else ""
+        found.append((tr("Worst crossing"), words))
     return found
 
 
 def _when(text: str, texts: list[str]) -> str:
     """The longest of several descriptions is told as the rest of the week."""
     if len(texts) > 1 and len(text) > 40 and text == max(texts, key=len):
-        return "at other times"
+        return tr("at other times")
     return wording.hours_words(text)

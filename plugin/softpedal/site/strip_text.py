@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from softpedal.site.language import tr
 from softpedal.site.quantities import coarse
 
 if TYPE_CHECKING:
@@ -42,13 +43,18 @@ def strip_text(
     """
     told: list[tuple[float, int, str]] = []
     for start, end, kind in _merged(legs):
-        told.append((start, 1, f"{coarse(end - start, units)} {kind}"))
+        told.append((start, 1, f"{coarse(end - start, units)} {tr(kind)}"))
     told += [(mark.at_m, 0, _mark_words(mark)) for mark in marks if _mark_words(mark)]
     told.sort(key=lambda item: item[:2])
     text = f"{coarse(length_m, units)}: " + ", ".join(words for _, _, words in told)
     if worst is not None:
         start, end, level = worst
-        text += f"; hardest from {coarse(start, units)} to {coarse(end, units)}, level {level}"
+        text += tr(
+            "; hardest from {start} to {end}, level {level}",
+            start=coarse(start, units),
+            end=coarse(end, units),
+            level=level,
+        )
     return text + "."
 
 
@@ -64,7 +70,8 @@ def _merged(legs: Sequence[StripLeg]) -> list[tuple[float, float, str]]:
 
 def _mark_words(mark: StripMark) -> str:
     if mark.sort == "dismount":
-        return "dismount"
+        return tr("dismount")
     if mark.sort in {"crossing", "busy crossing"}:
-        return f"{mark.sort} {CONTROL_WORDS.get(mark.control, mark.control)}".rstrip()
+        how = tr(CONTROL_WORDS[mark.control]) if mark.control in CONTROL_WORDS else mark.control
+        return f"{tr(mark.sort)} {how}".rstrip()
     return ""

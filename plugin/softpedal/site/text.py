@@ -40,11 +40,12 @@ def inline(text: str | None) -> Markup:
 
 
 def story(text: str) -> Markup:
-    """Return a story as HTML; its headings are set below those of the page."""
+    """Return a story as HTML; its highest heading becomes an h3, below those of the page."""
     tokens = _blocks().parse(text)
-    for token in tokens:
-        if token.type in ("heading_open", "heading_close"):
-            token.tag = f"h{min(6, int(token.tag[1]) + 2)}"
+    headings = [token for token in tokens if token.type in ("heading_open", "heading_close")]
+    highest = min((int(token.tag[1]) for token in headings), default=1)
+    for token in headings:
+        token.tag = f"h{min(6, int(token.tag[1]) - highest + 3)}"
     html = _blocks().renderer.render(tokens, _blocks().options, {})
     return Markup(html)  # noqa: S704 - html is off in the renderer
 

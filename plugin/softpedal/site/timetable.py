@@ -11,6 +11,7 @@ from softpedal.library.notes import OTHERWISE
 from softpedal.measure.direction import source_in
 from softpedal.measure.stress import crossing_words, leg_words
 from softpedal.site import wording
+from softpedal.site.language import tr
 from softpedal.site.legend import swatch
 from softpedal.site.looks import look_of
 from softpedal.site.quantities import chainage, distance, small
@@ -88,8 +89,10 @@ class Timetable:
         points += [self._hazard(p) for p in line.hazards if self._is_there(p.item.hours)]
         points += [self._barrier(p) for p in line.barriers if self._is_there(p.item.hours)]
         points += [self._landmark(p) for p in line.landmarks]
-        points += [self._sign(p.at_m, f"Follow the signs: {p.item.as_}") for p in line.signed]
-        points += [self._sign(p.at_m, f"Pass by {p.item.what}") for p in line.skip]
+        points += [
+            self._sign(p.at_m, tr("Follow the signs: {what}", what=p.item.as_)) for p in line.signed
+        ]
+        points += [self._sign(p.at_m, tr("Pass by {what}", what=p.item.what)) for p in line.skip]
         legs = [self._leg(i, *leg) for i, leg in enumerate(self.state.legs)]
         return sorted([*points, *legs], key=_met_before)
 
@@ -102,9 +105,9 @@ class Timetable:
             inline(leg.street),
             index,
             inline(self._cue(leg)),
-            stretch.kind,
-            leg_words(level.level, stretch.kind)
-            + (" (assumed from the kind of street)" if level.assumed else ""),
+            tr(stretch.kind),
+            tr(leg_words(level.level, stretch.kind))
+            + (tr(" (assumed from the kind of street)") if level.assumed else ""),
             tuple(self._leg_details(stretch, level)),
             Markup(swatch(look_of(stretch.kind))),  # noqa: S704 - our own drawing
             distance(stretch.length_m, self.units),
@@ -121,53 +124,61 @@ class Timetable:
         leg = stretch.leg
         words: list[str] = []
         if stretch.noted != stretch.kind:
-            words.append("noted as filtered without what closes it, so counted as a back street")
+            words.append(
+                tr("noted as filtered without what closes it, so counted as a back street")
+            )
         elif stretch.kind == "filtered street" and leg.closed_by:
-            words.append(f"closed to through traffic by {leg.closed_by}")
+            words.append(tr("closed to through traffic by {what}", what=leg.closed_by))
         if leg.hours:
             words.append(_hours(leg, self.direction))
         if level.raised:
-            words.append(f"level raised: {level.raised}")
+            words.append(tr("level raised: {why}", why=level.raised))
         surface = leg.surface and leg.surface.get(self.direction)
         if surface and surface != "smooth":
-            words.append("cobbles" if surface == "cobbles" else f"{surface} surface")
+            words.append(tr("cobbles" if surface == "cobbles" else f"{surface} surface"))
         if leg.speed_limit:
-            words.append(f"limit {leg.speed_limit.text}")
+            words.append(tr("limit {speed}", speed=leg.speed_limit.text))
         if leg.blocked and leg.blocked.get(self.direction) == "frequent":
-            words.append("lane often blocked")
+            words.append(tr("lane often blocked"))
         if leg.parking and leg.parking.get(self.direction):
-            words.append("parked cars beside it")
-        words += [wording.WALKERS[leg.walkers]] if leg.walkers else []
-        words += [wording.LIT[leg.lit]] if leg.lit and leg.lit != "yes" else []
-        words += [leg.company] if leg.company else []
+            words.append(tr("parked cars beside it"))
+        words += [tr(wording.WALKERS[leg.walkers])] if leg.walkers else []
+        words += [tr(wording.LIT[leg.lit])] if leg.lit and leg.lit != "yes" else []
+        words += [tr(leg.company)] if leg.company else []
         words += [leg.edge] if leg.edge else []
         words += [leg.wet] if leg.wet else []
-        words += ["steps"] if leg.steps else []
+        words += [tr("steps")] if leg.steps else []
         details = [inline("; ".join(words))] if words else []
         return details + self._remarks(leg)
 
     def _crossing(self, met: MetCrossing) -> Row:
         crossing = met.crossing
-        verb = {"cross": "Cross", "turn": "Turn across", "roundabout": "Roundabout on"}
         details = []
         if not crossing.is_ridden:
-            details.append(escape(f"Get off and push over the {crossing.control}."))
+            details.append(
+                escape(tr(wording.PUSH_OVER.get(crossing.control, "Get off and push over.")))
+            )
         if met.wait_s is None:
-            details.append(escape("Wait not known."))
+            details.append(escape(tr("Wait not known.")))
         elif met.wait_s >= 5:
-            stood = "as stood on the ride" if crossing.wait is not None else "estimated"
-            details.append(escape(f"Wait about {met.wait_s:.0f} s ({stood})."))
+            stood = tr(
+                "Wait about {seconds} s (as stood on the ride).", seconds=f"{met.wait_s:.0f}"
+            )
+            guess = tr("Wait about {seconds} s (estimated).", seconds=f"{met.wait_s:.0f}")
+            details.append(escape(guess if crossing.wait is None else stood))
         if met.level.raised:
-            details.append(inline(f"level raised: {met.level.raised}"))
+            details.append(inline(tr("level raised: {why}", why=met.level.raised)))
         if crossing.easier and (easier := crossing.easier.get(self.direction)):
-            details.append(inline(f"Easier: {easier}"))
+            details.append(inline(tr("Easier: {how}", how=easier)))
         return Row(
             met.at_m,
             self._at(met.at_m),
             "busy crossing" if met.busy else "crossing",
-            inline(f"{verb[crossing.movement]} {crossing.road}"),
-            kind=("busy road, " if met.busy else "") + wording.CONTROL_WORDS[crossing.control],
-            level=crossing_words(met.level.level) + (" (assumed)" if met.level.assumed else ""),
+            inline(tr(wording.MOVEMENTS[crossing.movement], road=crossing.road)),
+            kind=(tr("busy road, ") if met.busy else "")
+            + tr(wording.CONTROL_WORDS[crossing.control]),
+            level=tr(crossing_words(met.level.level))
+            + (tr(" (assumed)") if met.level.assumed else ""),
             details=tuple(details + self._remarks(crossing)),
             control=crossing.control,
             word=crossing.road,
@@ -176,45 +187,59 @@ class Timetable:
     def _dismount(self, met: MetDismount) -> Row:
         note = met.dismount
         assert note is not None
-        far = f" for {distance(note.metres, self.units)}" if note.metres else ""
+        off = tr("Get off and push: {why}", why=note.why)
+        if note.metres:
+            length = distance(note.metres, self.units)
+            off = tr("Get off and push for {length}: {why}", length=length, why=note.why)
         details = []
         if note.without_getting_off:
-            details.append(inline(f"Without getting off: {note.without_getting_off}"))
+            details.append(inline(tr("Without getting off: {how}", how=note.without_getting_off)))
         return Row(
             met.at_m,
             self._at(met.at_m),
             "dismount" if met.counted else "dismount not required",
-            inline(f"Get off and push{far}: {note.why}"),
-            kind=wording.MUST_WORDS[note.must],
+            inline(off),
+            kind=wording.MUST_WORDS[note.must] and tr(wording.MUST_WORDS[note.must]),
             details=tuple(details + self._remarks(note)),
         )
 
     def _hazard(self, placed: Placed[Hazard]) -> Row:
         hazard = placed.item
-        until = f" up to {self._at(placed.to_m)}" if placed.to_m > placed.at_m else ""
+        look = tr("Look out: {what}", what=hazard.what)
+        if placed.to_m > placed.at_m:
+            end = self._at(placed.to_m)
+            look = tr("Look out: {what} up to {chainage}", what=hazard.what, chainage=end)
         return Row(
             placed.at_m,
             self._at(placed.at_m),
             "hazard",
-            inline(f"Look out: {hazard.what}{until}"),
-            kind="serious" if hazard.severity == "serious" else "",
+            inline(look),
+            kind=tr("serious") if hazard.severity == "serious" else "",
             details=tuple(self._remarks(hazard)),
             word=hazard.what,
         )
 
     def _barrier(self, placed: Placed[Barrier]) -> Row:
         barrier = placed.item
-        words = [f"gap {small(barrier.gap, self.units)}"] if barrier.gap is not None else []
-        words += [f"turn: {barrier.turn}"] if barrier.turn else []
-        words += [f"kerb {barrier.kerb * 100:.0f} cm"] if barrier.kerb else []
-        words += ["you must lift the cycle"] if barrier.lift else []
-        words += ["steps"] if barrier.steps else []
-        details = [inline(f"Way round: {barrier.way_round}")] if barrier.way_round else []
+        words = (
+            [tr("gap {width}", width=small(barrier.gap, self.units))]
+            if barrier.gap is not None
+            else []
+        )
+        words += [tr("turn: {turn}", turn=barrier.turn)] if barrier.turn else []
+        words += (
+            [tr("kerb {height} cm", height=f"{barrier.kerb * 100:.0f}")] if barrier.kerb else []
+        )
+        words += [tr("you must lift the cycle")] if barrier.lift else []
+        words += [tr("steps")] if barrier.steps else []
+        details = (
+            [inline(tr("Way round: {how}", how=barrier.way_round))] if barrier.way_round else []
+        )
         return Row(
             placed.at_m,
             self._at(placed.at_m),
             "barrier",
-            inline(f"Barrier: {barrier.what}"),
+            inline(tr("Barrier: {what}", what=barrier.what)),
             kind=", ".join(words),
             details=tuple(details + self._remarks(barrier)),
             word=barrier.what,
@@ -225,14 +250,13 @@ class Timetable:
         side: str = landmark.side or ""
         if self.turned:
             side = wording.SIDES_TURNED.get(side, "")
-        where = {"left": "on your left", "right": "on your right", "ahead": "ahead"}.get(side, side)
         details = [inline(landmark.story)] if landmark.story else []
         return Row(
             placed.at_m,
             self._at(placed.at_m),
             "landmark",
             inline(landmark.what),
-            kind=where,
+            kind=wording.SIDES[side] and tr(wording.SIDES[side]),
             details=tuple(details + self._remarks(landmark)),
             word=landmark.what,
         )
@@ -246,9 +270,9 @@ class Timetable:
         if item.note and (note := item.note.get(self.direction)):
             found.append(inline(note))
         source = source_in(item, self.direction, is_ridden=self.is_ridden)
-        words = [wording.SOURCE_WORDS[source]] if source != "ridden" else []
+        words = [tr(wording.SOURCE_WORDS[source])] if source != "ridden" else []
         if item.confidence and wording.CONFIDENCE_WORDS[item.confidence]:
-            words.append(wording.CONFIDENCE_WORDS[item.confidence])
+            words.append(tr(wording.CONFIDENCE_WORDS[item.confidence]))
         if words and (self.is_ridden or item.confidence or source == "reported"):
             found.append(Markup("<em>{}</em>").format(f"{', '.join(words)}."))
         return found
@@ -269,10 +293,10 @@ def _met_before(row: Row) -> tuple[float, int]:
 def _hours(leg: Leg, direction: Direction) -> str:
     parts = []
     for expression, kinds in (leg.hours or {}).items():
-        when = "otherwise" if expression == OTHERWISE else wording.hours_words(expression)
-        parts.append(
-            f"{when}: {kinds.get(direction)}"
-            if when != "otherwise"
-            else f"otherwise {kinds.get(direction)}"
-        )
+        kind = tr(kinds.get(direction) or "")
+        if expression == OTHERWISE:
+            parts.append(tr("otherwise {kind}", kind=kind))
+        else:
+            when = wording.hours_words(expression)
+            parts.append(tr("{when}: {kind}", when=when, kind=kind))
     return "; ".join(parts)

@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from softpedal.measure import units as in_words
+from softpedal.measure.difficulty import Length, Word
 from softpedal.measure.directness import directness_word
 from softpedal.measure.height import FLAT_M_PER_KM
 from softpedal.measure.quietness import SHORT_ROUTE_M, whole_percent
+from softpedal.site.language import number, tr
+from softpedal.site.quantities import chainage, distance, rise, small
 
 if TYPE_CHECKING:
     from softpedal.measure.difficulty import Difficulty
@@ -61,7 +63,22 @@ DIRECTION_WORDS = {"outbound": "Outbound", "return": "The way back"}
 RIDE_WORDS = {"outbound": "outbound", "return": "on the way back", "both": "both ways"}
 SOURCE_WORDS = {"map": "from the map, not yet ridden", "reported": "reported by a reader"}
 CONFIDENCE_WORDS = {"sure": "", "check": "to be checked", "guess": "a guess"}
-GRADE_WORDS = {"easy": "easy", "moderate": "moderate", "demanding": "demanding"}
+MOVEMENTS = {
+    "cross": "Cross {road}",
+    "turn": "Turn across {road}",
+    "roundabout": "Roundabout on {road}",
+}
+PUSH_OVER = {
+    "zebra": "Get off and push over the zebra.",
+    "pedestrian signals": "Get off and push over at the pedestrian signals.",
+}
+SIDES = {
+    "": "",
+    "left": "on your left",
+    "right": "on your right",
+    "ahead": "ahead",
+    "both sides": "on both sides",
+}
 SIDES_TURNED = {"left": "right", "right": "left", "ahead": "", "both sides": "both sides"}
 WALKERS = {"few": "few people walking", "many": "many people walking"}
 LIT = {"yes": "lit", "partly": "partly lit", "no": "unlit"}
@@ -93,81 +110,61 @@ DAY_WORDS = {
     "Sa": "Sat",
     "Su": "Sun",
 }
-MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
-
-
-def plural(count: int, one: str, many: str = "") -> str:
-    """Return a count with its noun."""
-    return f"{count} {one if count == 1 else many or one + 's'}"
 
 
 def quiet_words(figures: Figures, length_m: float, units: Units) -> tuple[str, str]:
     """Return the quiet share as a large figure and the words under it."""
     if length_m < SHORT_ROUTE_M:
-        metres = figures.quietness * length_m
-        return in_words.distance(
-            int(metres), units
-        ), f"quiet of {in_words.distance(length_m, units)}"
-    return f"{whole_percent(figures.quietness)} %", "quiet share"
+        metres = int(figures.quietness * length_m)
+        return distance(metres, units), tr("quiet of {length}", length=distance(length_m, units))
+    return f"{whole_percent(figures.quietness)} %", tr("quiet share")
 
 
 def share_words(figures: Figures, length_m: float, units: Units) -> str:
     """Return the quiet share with the share on back streets beside it."""
     back = figures.metres_by_kind["back street"]
     if length_m < SHORT_ROUTE_M:
-        quiet = in_words.distance(int(figures.quietness * length_m), units)
-        return f"{quiet} quiet, and {in_words.distance(int(back), units)} on back streets"
-    percent = whole_percent(back / length_m)
-    return f"{whole_percent(figures.quietness)} % quiet, and {percent} % on back streets"
+        quiet = distance(int(figures.quietness * length_m), units)
+        metres = distance(int(back), units)
+        return tr("{quiet} quiet, and {back} on back streets", quiet=quiet, back=metres)
+    return tr(
+        "{quiet} quiet, and {back} on back streets",
+        quiet=f"{whole_percent(figures.quietness)} %",
+        back=f"{whole_percent(back / length_m)} %",
+    )
 
 
 def busy_words(figures: Figures) -> str:
     """Return what stands under the number of busy-road crossings."""
-    words = "busy crossing" if figures.busy == 1 else "busy crossings"
     without = figures.busy_uncontrolled
+    if figures.busy == 0:
+        return tr("busy crossings")
     if figures.busy == 1:
-        return f"{words}, {'without' if without else 'with'} signals or zebra"
+        one = tr("busy crossing, without signals or zebra")
+        return one if without else tr("busy crossing, with signals or zebra")
     if without:
-        return f"{words}, {without} without signals or zebra"
-    return f"{words}, all with signals or zebra" if figures.busy else words
+        return tr("busy crossings, {without} without signals or zebra", without=without)
+    return tr("busy crossings, all with signals or zebra")
 
 
 def dismount_words(figures: Figures, units: Units) -> str:
     """Return what stands under the number of dismounts."""
-    words = "dismount" if figures.dismounts == 1 else "dismounts"
+    words = tr("dismount") if figures.dismounts == 1 else tr("dismounts")
     if figures.pushed_m >= 0.5:
-        words += f", {in_words.distance(figures.pushed_m, units)} pushed"
+        words += tr(", {length} pushed", length=distance(figures.pushed_m, units))
     if figures.dismounts_advised:
-        words += f"; {figures.dismounts_advised} more advised or optional"
+        words += tr("; {count} more advised or optional", count=figures.dismounts_advised)
     return words
-
-
-def minutes(seconds: float) -> str:
-    """Return seconds as whole minutes, rounded up."""
-    return f"{max(1, -int(-seconds // 60))} min"
 
 
 def climb_words(direction: DirectionMeasures, units: Units) -> str:
     """Return what one climbs; "not recorded" is never shown as 0."""
     if direction.heights is None:
-        return "heights not recorded"
+        return tr("heights not recorded")
     up, down = direction.heights.ascent_m, direction.heights.descent_m
     if up + down < FLAT_M_PER_KM * direction.length_m / 1000:
-        return "flat"
-    return f"{in_words.rise(up, units)} up, {in_words.rise(down, units)} down"
+        return tr("flat")
+    return tr("{up} up, {down} down", up=rise(up, units), down=rise(down, units))
 
 
 def steepest_words(direction: DirectionMeasures, units: Units) -> str:
@@ -175,41 +172,56 @@ def steepest_words(direction: DirectionMeasures, units: Units) -> str:
     steep = direction.steepest
     if steep is None or steep.gradient < 0.01:
         return ""
-    where = in_words.chainage(steep.at_m, units)
-    who = "as noted" if steep.source == "notes" else "as recorded; short ramps do not show"
-    over = in_words.distance(steep.metres, units)
-    return f"steepest {steep.gradient * 100:.0f} % for {over} at {where} ({who})"
+    noted = tr("as noted")
+    return tr(
+        "steepest {percent} % for {length} at {chainage} ({who})",
+        percent=f"{steep.gradient * 100:.0f}",
+        length=distance(steep.metres, units),
+        chainage=chainage(steep.at_m, units),
+        who=noted if steep.source == "notes" else tr("as recorded; short ramps do not show"),
+    )
 
 
 def directness_words(direction: DirectionMeasures) -> list[str]:
     """Return how direct it is, in sentences without their full stops."""
-    found = []
-    if direction.detour_factor is not None:
-        factor = direction.detour_factor
-        found.append(f"{factor:.2f} times the straight line ({directness_word(factor)})")
-    if direction.direct_ratio is not None:
-        ratio = direction.direct_ratio
-        found.append(f"{ratio:.2f} times the main-road way ({directness_word(ratio)})")
-    return found or ["no detour factor: the ends meet, or part of the line is unknown"]
+    texts = (
+        (direction.detour_factor, "{factor} times the straight line ({word})"),
+        (direction.direct_ratio, "{factor} times the main-road way ({word})"),
+    )
+    found = [
+        tr(text, factor=number(f"{factor:.2f}"), word=tr(directness_word(factor)))
+        for factor, text in texts
+        if factor is not None
+    ]
+    return found or [tr("no detour factor: the ends meet, or part of the line is unknown")]
 
 
 def grade_words(grade: Difficulty) -> str:
     """Return a grade with its qualification: "easy by day, when dry"."""
-    words = GRADE_WORDS[grade.overall]
-    return f"{words} {', '.join(grade.qualified)}" if grade.qualified else words
+    words = tr(grade.overall)
+    qualified = ", ".join(tr(word) for word in grade.qualified)
+    return f"{words} {qualified}" if qualified else words
+
+
+def reason_words(grade: Difficulty, units: Units) -> str:
+    """Return why a route is of its grade."""
+    forms = {"distance": distance, "width": small, "rise": rise}
+
+    def told(value: Length | str) -> str:
+        if isinstance(value, Length):
+            return forms[value.form](value.metres, units)
+        return tr(value) if isinstance(value, Word) else value
+
+    return "; ".join(
+        tr(reason.text, **{name: told(value) for name, value in reason.values})
+        for reason in grade.reasons
+    )
 
 
 def hours_words(expression: str) -> str:
     """Return an opening_hours expression for reading: "Mon–Sat 08:00–18:00"."""
     if expression == "24/7":
-        return "at all times"
-    text = re.sub(r"\b(Mo|Tu|We|Th|Fr|Sa|Su)\b", lambda m: DAY_WORDS[m[1]], expression)
-    text = text.replace("-", "–").replace(",", ", ")
-    return re.sub(r"00:00–24:00", "all day", text)
-
-
-def date_words(date: str) -> str:
-    """Return 2026-05-16 as 16 May 2026, 2025-04 as April 2025."""
-    year, month, *day = date.split("-")
-    words = f"{MONTHS[int(month) - 1]} {year}"
-    return f"{int(day[0])} {words}" if day else words
+        return tr("at all times")
+    text = re.sub(r"\b(Mo|Tu|We|Th|Fr|Sa|Su)\b", lambda m: tr(DAY_WORDS[m[1]]), expression)
+    text = re.sub(r"(?<=\d)-(?=\d)|(?<=[^\W\d])-(?=[^\W\d])", "–", text).replace(",", ", ")
+    return text.replace("00:00–24:00", tr("all day")).replace(",  ", ", ")

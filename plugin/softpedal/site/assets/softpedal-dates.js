@@ -5,11 +5,13 @@
   const DAY_MS = 24 * 60 * 60 * 1000;
   const OLD_DAYS = 2 * 365;
 
+  // "3 years ago" in the language of the page, by the browser.
   function ageWords(days) {
-    if (days < 1) return "today";
-    if (days < 60) return days === 1 ? "yesterday" : days + " days ago";
-    if (days < 2 * 365) return Math.floor(days / 30.44) + " months ago";
-    return Math.floor(days / 365.25) + " years ago";
+    const lang = document.documentElement.lang || "en";
+    const ago = new Intl.RelativeTimeFormat(lang, { numeric: "auto" });
+    if (days < 60) return ago.format(-days, "day");
+    if (days < OLD_DAYS) return ago.format(-Math.floor(days / 30.44), "month");
+    return ago.format(-Math.floor(days / 365.25), "year");
   }
 
   function tellAges() {
@@ -18,7 +20,7 @@
       time.setAttribute("data-sp-told", "");
       if (!(days >= 0)) return;
       time.append(" (" + ageWords(days) + ")");
-      if (days > OLD_DAYS) time.append(". Much may have changed since");
+      if (days > OLD_DAYS) time.append(time.getAttribute("data-sp-old"));
     });
   }
 

@@ -1,0 +1,11 @@
+"""What every page loads: our style sheets and scripts, in this order."""
+
+from __future__ import annotations
+
+#: Folder of the site in which they lie.
+ASSETS = "assets/softpedal"
+#: softpedal-map.js loads what else a map needs, and only where there is one.
+STYLE_SHEETS = ("softpedal.css",)
+SCRIPTS = ("softpedal-dates.js", "softpedal-map.js", "softpedal-access.js")
+#: Under `mkdocs serve` only.
+AUTHOR_SCRIPTS = ("softpedal-author.js",)

@@ -1,0 +1,110 @@
+"""The ground of an extract, kept between builds: arrays in .npz, words in JSON, never a pickle."""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import json
+import os
+import zipfile
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import shapely
+
+from softpedal.streets.ground import read_ground
+from softpedal.streets.ground_layers import AREA_LAYERS, LAYERS
+from softpedal.streets.ground_shapes import Ground
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+#: Changed whenever an extract would be read otherwise, so that what is kept is made anew.
+VERSION = 1
+
+_NAME = "ground-{key}"
+_ARRAYS = ("layers", "area_points", "area_rings", "area_shells", "line_points", "line_ends")
+
+
+class StoreError(Exception):
+    """What is kept cannot be read."""
+
+
+def keep_ground(extract: Path, folder: Path) -> Path:
+    """Return the file that holds the ground of an extract, made if it is not there yet.
+
+    Args:
+        extract: the extract.
+        folder: where it is kept; what is there of other extracts goes.
+
+    Raises:
+        ExtractError: the extract cannot be read.
+        OSError: the folder cannot be written to.
+    """
+    key = _key(extract) if extract.is_file() else ""
+    path = folder / f"{_NAME.format(key=key)}.npz"
+    if key and path.is_file() and path.with_suffix(".json").is_file():
+        with contextlib.suppress(StoreError):
+            load_ground(path)
+            return path
+    ground = read_ground(extract)
+    folder.mkdir(parents=True, exist_ok=True)
+    _save(ground, path)
+    for old in folder.glob(_NAME.format(key="*")):
+        if old.stem != path.stem:
+            old.unlink(missing_ok=True)
+    return path
+
+
+def load_ground(path: Path) -> Ground:
+    """Return what is kept in a file of `keep_ground`.
+
+    Raises:
+        StoreError: it is none, or damaged.
+    """
+    try:
+        words = json.loads(path.with_suffix(".json").read_text(encoding="utf-8"))
+        if words["layers"] != list(LAYERS):
+            raise StoreError(f"{path.name} was made for other layers")
+        with np.load(path, allow_pickle=False) as kept:
+            layers, *parts = (kept[name] for name in _ARRAYS)
+        names = np.array(words["names"], dtype=object)
+        areas = shapely.from_ragged_array(
+            shapely.GeometryType.POLYGON, parts[0], (parts[1], parts[2])
+        )
+        lines = shapely.from_ragged_array(shapely.GeometryType.LINESTRING, parts[3], (parts[4],))
+        shapes: Any = np.concatenate([areas, lines])
+    except (OSError, ValueError, KeyError, TypeError, EOFError, zipfile.BadZipFile) as error:
+        raise StoreError(f"{path.name} cannot be read: {error}") from error
+    if not len(shapes) == len(layers) == len(names):
+        raise StoreError(f"{path.name} is damaged")
+    return Ground(shapes, layers, names)
+
+
+def _save(ground: Ground, path: Path) -> None:
+    is_area = ground.layers < len(AREA_LAYERS)  # areas stand first
+    _, area_points, area_ends = shapely.to_ragged_array(ground.shapes[is_area])
+    _, line_points, line_ends = shapely.to_ragged_array(ground.shapes[~is_area])
+    if not is_area.any():
+        area_points, area_ends = np.empty((0, 2)), (np.zeros(1, int), np.zeros(1, int))
+    if is_area.all():
+        line_points, line_ends = np.empty((0, 2)), (np.zeros(1, int),)
+    arrays = (ground.layers, area_points, *area_ends, line_points, *line_ends)
+    words = {"layers": list(LAYERS), "names": ground.names.tolist()}
+    # The words come first: where there are arrays, everything is there.
+    _write(path.with_suffix(".json"), json.dumps(words, ensure_ascii=False).encode())
+    partial = path.with_name(f"{path.stem}.{os.getpid()}.part.npz")
+    np.savez(partial, **dict(zip(_ARRAYS, arrays, strict=True)))  # type: ignore[arg-type]
+    partial.replace(path)
+
+
+def _write(path: Path, content: bytes) -> None:
+    partial = path.with_name(f"{path.name}.{os.getpid()}.part")
+    partial.write_bytes(content)
+    partial.replace(path)
+
+
+def _key(extract: Path) -> str:
+    with extract.open("rb") as file:
+        digest = hashlib.file_digest(file, "sha256").hexdigest()
+    return f"{digest[:16]}-{VERSION}"
