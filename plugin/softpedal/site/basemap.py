@@ -1,11 +1,12 @@
 """The background of the maps: what lies within a few hundred metres of a route.
 
-Read once for a site; each route takes its corridor from it as a classic script, so that a page
-needs no map server, and works from a file.
+Read once for a site, from a GeoJSON file or from what is kept of a map extract; each route takes
+its corridor from it as a classic script, so that a page needs no map server, and works from a file.
 """
 
 from __future__ import annotations
 
+import gzip
 import json
 from dataclasses import dataclass
 from functools import lru_cache
@@ -17,27 +18,46 @@ from shapely.errors import ShapelyError
 from shapely.geometry import shape
 
 from softpedal.site.map_data import script_json
+from softpedal.streets.ground_layers import AREA_LAYERS, LAYERS
+from softpedal.streets.ground_shapes import METRES_PER_DEGREE, Plane, fit_for_drawing
+from softpedal.streets.ground_store import StoreError, load_ground
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from numpy.typing import NDArray
 
-#: In the order in which a script lists them; areas first.
-AREA_LAYERS = ("green", "water", "building")
-LINE_LAYERS = ("rail", "path", "street", "main_road")
-LAYERS = (*AREA_LAYERS, *LINE_LAYERS)
+    from softpedal.streets.ground_shapes import Ground
+
+__all__ = ["AREA_LAYERS", "LAYERS", "SCALE", "Background", "pack"]
 
 #: Coordinates are integers of 1e-5 degrees, about a metre: enough for a background.
 SCALE = 100_000
 
-#: What is smaller or finer than this is not drawn.
-MIN_AREA_M2 = 20.0
-TOLERANCE_M = 1.0
+#: What a kilometre of corridor may weigh, compressed, in bytes; a short route counts as one.
+BYTES_PER_KM = 5000
 
-_METRES_PER_DEGREE = 111_200.0
 _ROUTE_TOLERANCE_M = 20.0
 _POLYGON, _LINE = 3, 1
+
+
+@dataclass(frozen=True, slots=True)
+class _Detail:
+    """How much is drawn: half width of the corridor, buildings from which area on, how fine."""
+
+    half_width: float
+    building_m2: float
+    tolerance_m: float
+
+
+#: Tried in turn until the corridor is light enough; a dense town loses its sheds first.
+_DETAILS = (
+    _Detail(1.0, 0, 0),
+    _Detail(1.0, 60, 2),
+    _Detail(0.7, 90, 3),
+    _Detail(0.5, 150, 4),
+    _Detail(0.5, float("inf"), 4),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,35 +78,22 @@ class Background:
 
     @classmethod
     def read(cls, path: Path) -> Background:
-        """Read a GeoJSON FeatureCollection in WGS84 whose features have a `layer`.
+        """Read what is kept of an extract (.npz), or a GeoJSON FeatureCollection.
+
+        A collection is in WGS84, and its features have a `layer`, and perhaps a `name`.
 
         Raises:
             ValueError: if the file is no such collection, naming the feature at fault.
             OSError: if it cannot be read.
         """
-        try:
-            collection = json.loads(path.read_text(encoding="utf-8"))
-        except ValueError as error:
-            raise ValueError(f"{path.name}: not readable as GeoJSON: {error}") from error
-        features = collection.get("features") if isinstance(collection, dict) else None
-        if not isinstance(features, list):
-            raise ValueError(  # noqa: TRY004 - the fault is in the file, not in the call
-                f"{path.name}: expected a GeoJSON FeatureCollection"
-            )
-        shapes: list[Any] = []
-        layers: list[int] = []
-        names: list[str] = []
-        for number, feature in enumerate(features, start=1):
-            layer, name, pieces = _read_feature(feature, f"{path.name}: feature {number}")
-            shapes += pieces
-            layers += [layer] * len(pieces)
-            names += [name] * len(pieces)
-        return cls(
-            shapes=np.array(shapes, dtype=object),
-            layers=np.array(layers, dtype=np.intp),
-            names=np.array(names, dtype=object),
-            tree=shapely.STRtree(shapes),
-        )
+        if path.suffix == ".npz":
+            try:
+                ground = load_ground(path)
+            except StoreError as error:
+                raise ValueError(str(error)) from error
+        else:
+            ground = _read_collection(path)
+        return cls(ground.shapes, ground.layers, ground.names, shapely.STRtree(ground.shapes))
 
     @classmethod
     def of(cls, path: Path) -> Background:
@@ -99,25 +106,51 @@ class Background:
         """Return a classic script with what lies along a line, "" if nothing does.
 
         It enters itself in `window.softpedalGround` under its own address. Shapes that reach
-        into the corridor are cut at the box around the corridor.
+        into the corridor are cut at the box around the corridor. Where it would weigh more than
+        `BYTES_PER_KM`, small buildings go, and the corridor is narrowed.
 
         Args:
             lat: of the line in WGS84 degrees, (N,).
             lon: as `lat`.
             half_width_m: of the corridor, in metres.
         """
-        corridor = _corridor(lat, lon, half_width_m)
+        line = Plane(float(lat.mean())).metres(shapely.linestrings(np.c_[lon, lat]))
+        most = BYTES_PER_KM * max(1.0, line.length / 1000)
+        script = ""
+        for detail in _DETAILS:
+            script = self._cut(lat, lon, half_width_m, detail)
+            if len(gzip.compress(script.encode())) < most:
+                break
+        return script
+
+    def _cut(
+        self,
+        lat: NDArray[np.float64],
+        lon: NDArray[np.float64],
+        half_width_m: float,
+        detail: _Detail,
+    ) -> str:
+        corridor = _corridor(lat, lon, half_width_m * detail.half_width)
         found = np.sort(self.tree.query(corridor, predicate="intersects"))
+        shapes, layers = self.shapes[found], self.layers[found]
+        plane = Plane(float(lat.mean()))
+        if detail.building_m2:
+            large = shapely.area(plane.metres(shapes)) >= detail.building_m2
+            kept = large | (layers != LAYERS.index("building"))
+            found, shapes, layers = found[kept], shapes[kept], layers[kept]
         if not len(found):
             return ""
+        if detail.tolerance_m:
+            shapes = plane.degrees(shapely.simplify(plane.metres(shapes), detail.tolerance_m))
         west, south, east, north = corridor.bounds
         # numpy has no object array of geometries in its types
-        pieces: Any = shapely.clip_by_rect(self.shapes[found], west, south, east, north)
+        pieces: Any = shapely.clip_by_rect(shapes, west, south, east, north)
         origin = (round(south, 5), round(west, 5))
+        names = self.names[found]
         packed = {}
         for index, layer in enumerate(LAYERS):
-            chosen = np.flatnonzero(self.layers[found] == index)
-            content = pack(pieces[chosen], self.names[found[chosen]], layer in AREA_LAYERS, origin)
+            chosen = np.flatnonzero(layers == index)
+            content = pack(pieces[chosen], names[chosen], layer in AREA_LAYERS, origin)
             if content:
                 packed[layer] = content
         if not packed:
@@ -135,7 +168,24 @@ def _read_once(path: Path, _changed_ns: int) -> Background:
     return Background.read(path)
 
 
-def _read_feature(feature: Any, where: str) -> tuple[int, str, list[Any]]:
+def _read_collection(path: Path) -> Ground:
+    try:
+        collection = json.loads(path.read_text(encoding="utf-8"))
+    except ValueError as error:
+        raise ValueError(f"{path.name}: not readable as GeoJSON: {error}") from error
+    features = collection.get("features") if isinstance(collection, dict) else None
+    if not isinstance(features, list):
+        raise ValueError(  # noqa: TRY004 - the fault is in the file, not in the call
+            f"{path.name}: expected a GeoJSON FeatureCollection"
+        )
+    read = [
+        _read_feature(feature, f"{path.name}: feature {number}")
+        for number, feature in enumerate(features, start=1)
+    ]
+    return fit_for_drawing([r[0] for r in read], [r[1] for r in read], [r[2] for r in read])
+
+
+def _read_feature(feature: Any, where: str) -> tuple[Any, int, str]:
     properties = feature.get("properties") if isinstance(feature, dict) else None
     if not isinstance(properties, dict):
         raise ValueError(f"{where}: expected a feature with properties")  # noqa: TRY004
@@ -146,33 +196,11 @@ def _read_feature(feature: Any, where: str) -> tuple[int, str, list[Any]]:
         geometry = shape(feature["geometry"])
     except (KeyError, TypeError, ValueError, AttributeError, ShapelyError) as error:
         raise ValueError(f"{where}: not a readable geometry: {error}") from error
-    is_area = layer in AREA_LAYERS
-    if is_area and not geometry.is_valid:
-        geometry = shapely.make_valid(geometry)
-    wanted = _POLYGON if is_area else _LINE
-    scale = _METRES_PER_DEGREE
-    thin = shapely.simplify(geometry, TOLERANCE_M / scale, preserve_topology=is_area)
-    pieces = [
-        piece
-        for piece in _single(thin)
-        if shapely.get_type_id(piece) == wanted and not piece.is_empty
-    ]
-    if is_area:
-        pieces = [
-            piece
-            for piece in pieces
-            if piece.area * scale**2 * np.cos(np.radians(piece.bounds[1])) >= MIN_AREA_M2
-        ]
-    return LAYERS.index(layer), str(properties.get("name") or ""), pieces
-
-
-def _single(geometry: Any) -> list[Any]:
-    parts = shapely.get_parts(geometry).tolist()
-    return [piece for part in parts for piece in shapely.get_parts(part).tolist()]
+    return geometry, LAYERS.index(layer), str(properties.get("name") or "")
 
 
 def _corridor(lat: NDArray[np.float64], lon: NDArray[np.float64], half_width_m: float) -> Any:
-    scale = np.array([_METRES_PER_DEGREE * np.cos(np.radians(lat.mean())), _METRES_PER_DEGREE])
+    scale = np.array([METRES_PER_DEGREE * np.cos(np.radians(lat.mean())), METRES_PER_DEGREE])
     line = shapely.LineString(np.c_[lon, lat] * scale)
     thin = shapely.simplify(line, _ROUTE_TOLERANCE_M, preserve_topology=False)
     wide = shapely.buffer(thin, half_width_m, quad_segs=3)

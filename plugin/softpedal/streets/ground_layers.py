@@ -89,21 +89,25 @@ def _area(tags: Mapping[str, str]) -> str | None:
 
 
 def _line(tags: Mapping[str, str]) -> str | None:
-    highway = tags.get("highway", "").removesuffix("_link")
-    if highway:
-        if any(tags.get(key) in values for key, values in _TOO_FINE.items()):
-            return None
-        if tags.get("area") == "yes" or tags.get("indoor") == "yes" or _depth(tags) < -1:
-            return None
-        if highway in _MAIN:
-            return "main_road"
-        return "street" if highway in _STREETS else "path" if highway in _PATHS else None
+    if "highway" in tags:
+        return _highway(tags)
     if _is_below(tags):
         return None
     if tags.get("railway") in _RAILS:
         return None if tags.get("service") in ("yard", "siding", "spur") else "rail"
     waterway = tags.get("waterway")
     return "river" if waterway in _RIVERS else "stream" if waterway in _STREAMS else None
+
+
+def _highway(tags: Mapping[str, str]) -> str | None:
+    if any(tags.get(key) in values for key, values in _TOO_FINE.items()):
+        return None
+    if tags.get("area") == "yes" or tags.get("indoor") == "yes" or _depth(tags) < -1:
+        return None
+    highway = tags["highway"].removesuffix("_link")
+    if highway in _MAIN:
+        return "main_road"
+    return "street" if highway in _STREETS else "path" if highway in _PATHS else None
 
 
 def _is_one_of(tags: Mapping[str, str], wanted: Mapping[str, frozenset[str]]) -> bool:

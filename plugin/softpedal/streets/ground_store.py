@@ -94,7 +94,7 @@ def _save(ground: Ground, path: Path) -> None:
     # The words come first: where there are arrays, everything is there.
     _write(path.with_suffix(".json"), json.dumps(words, ensure_ascii=False).encode())
     partial = path.with_name(f"{path.stem}.{os.getpid()}.part.npz")
-    np.savez(partial, **dict(zip(_ARRAYS, arrays, strict=True)))  # type: ignore[arg-type]
+    np.savez(partial, **dict(zip(_ARRAYS, arrays, strict=True)))
     partial.replace(path)
 
 
