@@ -11,7 +11,7 @@ demo: site ## build the demo and serve it
 	@$(BIN)/python -m http.server --bind 127.0.0.1 --directory site $(PORT) >/dev/null
 
 site: $(VENV)/installed $(TOWN) ## build the demo into site/
-	NO_MKDOCS_2_WARNING=1 $(BIN)/mkdocs build --strict --quiet --clean
+	NO_MKDOCS_2_WARNING=1 $(BIN)/mkdocs build --strict --clean
 
 author: $(VENV)/installed $(TOWN) ## serve the demo as its author sees it: drafts, faults, positions
 	NO_MKDOCS_2_WARNING=1 $(BIN)/mkdocs serve --dev-addr 127.0.0.1:$(PORT)

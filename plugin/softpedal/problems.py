@@ -57,9 +57,12 @@ CODES: dict[str, str] = {
     "claim-level": "An author's level raises the computed one, with a reason.",
     "claim-busy": "A bridge or an underpass is not a busy crossing.",
     "claim-twice": "A crossing that is pushed over needs no dismount of its own.",
-    "claim-next": "Routes named under `next` and `withdrawn` exist.",
+    "claim-next": "Routes named under `next` and `withdrawn` exist and are published.",
+    "claim-crossing": "A crossing says something of its road, so that it can be told busy.",
+    "area-twice": "Areas differ in more than capitals and punctuation.",
     # photos
     "photo-file": "A photo is a JPEG, PNG or WebP file in the route's photos folder.",
+    "photo-private": "A committed photo does not say where it was taken.",
     # settings
     "settings-value": "softpedal.yml holds known settings with sensible values.",
 }

@@ -1,6 +1,7 @@
 """Faults of files, of names that routes give each other, and of claims, each as it is reported."""
 
 from building import gpx_text, line_east, make_route
+from library.pictures import picture
 from library.small_library import (
     BROKEN,
     GOOD,
@@ -188,6 +189,36 @@ _PHOTOS = [
     ),
 ]
 
+_PHOTOS += [
+    in_notes(
+        "a photo that is none",
+        "photo-file",
+        (16, 17),
+        "Save it anew",
+        NOTES + PHOTO,
+        files={"photos/lock.jpg": "x"},
+        severity="advice",
+        says="is left out",
+    ),
+    in_notes(
+        "a PNG by another name",
+        "photo-file",
+        (16, 17),
+        "Save it anew",
+        NOTES + PHOTO,
+        files={"photos/lock.jpg": picture("PNG")},
+        severity="advice",
+    ),
+    in_notes(
+        "a photo that says where it was taken",
+        "photo-private",
+        (16, 17),
+        "git remembers",
+        NOTES + PHOTO,
+        files={"photos/lock.jpg": picture(position=True)},
+    ),
+]
+
 _STORIES = [
     _story("a block of HTML", (3, 1), "Once.\n\n<div>\nx\n</div>\n"),
     _story("HTML in a line", (2, 5), "Once\nthe <b>mill</b> stood.\n"),
@@ -253,6 +284,22 @@ _NAMES = [
         f"{NOTES}next: [{GOOD[0]}, zzz]\n",
     ),
     in_notes(
+        "an area that differs in capitals only",
+        "area-twice",
+        (2, 21),
+        "the same way",
+        changed("Chapel Side", "lindenferry"),
+        severity="advice",
+    ),
+    in_notes(
+        "a crossing of which nothing is said",
+        "claim-crossing",
+        (17, 5),
+        "`busy: true`",
+        NOTES + "crossings:\n  - {at: 1 km, road: Dock Road, control: zebra}\n",
+        severity="advice",
+    ),
+    in_notes(
         "a route instead that is unknown",
         "claim-next",
         (16, 36),
@@ -307,7 +354,7 @@ _CLAIMS = [
         "claim-twice",
         (19, 5),
         "Leave this dismount out",
-        NOTES + "crossings:\n  - {at: 1 km, road: Dock Road, control: zebra}\n"
+        NOTES + "crossings:\n  - {at: 1 km, road: Dock Road, control: zebra, busy: true}\n"
         "dismounts:\n  - {at: 1.01 km, why: the zebra}\n",
         severity="advice",
     ),

@@ -1,6 +1,7 @@
 """Positions that name no place on their line, each with the place and remedy to be reported."""
 
 from building import gpx_text, line_east
+from library.pictures import picture
 from library.small_library import NOTES, RETURN, Fault, broken, changed, in_notes, out_and_back
 
 WEIR_GATE = "50.000010, -19.994000"
@@ -114,7 +115,7 @@ _NOWHERE = [
         "`finish`",
         NOTES + "photos: [{file: lock.jpg, at:  3 km, alt: x}]\n",
         code="position-beyond",
-        files={"photos/lock.jpg": b"x"},
+        files={"photos/lock.jpg": picture()},
     ),
 ]
 

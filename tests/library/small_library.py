@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from building import gpx_text, line_east, make_route
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
     from pathlib import Path
 
 #: The id of the route in which the fault is, between two that are good.
@@ -91,11 +91,17 @@ def broken(notes: str | bytes = NOTES, **more: object) -> Callable[[Path], Path]
     return make
 
 
-def in_notes(
-    name: str, code: str, place: tuple[int, int], hint: str, notes: str | bytes, **more: str
+def in_notes(  # noqa: PLR0917 - as faults are told
+    name: str,
+    code: str,
+    place: tuple[int, int],
+    hint: str,
+    notes: str | bytes,
+    files: Mapping[str, str | bytes] = {},
+    **more: str,
 ) -> Fault:
-    """Return a fault that lies in the text of the notes."""
-    return Fault(name, code, place, hint, broken(notes), **more)
+    """Return a fault that lies in the text of the notes, or that they name."""
+    return Fault(name, code, place, hint, broken(notes, files=files), **more)
 
 
 def out_and_back() -> str:

@@ -5,6 +5,7 @@ import os
 import pytest
 
 from building import gpx_text, line_east, make_route, notes, notes_text
+from library.pictures import picture
 from library.small_library import NOTES, RETURN, changed
 from softpedal.library.load import load_route
 from softpedal.library.names import name_problems, names_of
@@ -26,7 +27,11 @@ def found(folder, settings=None):
 
 
 def test_a_whole_folder_has_no_fault(tmp_path):
-    more = {"story.md": "Once *upon* a `<b>` time.\n", "photos/lock.JPG": b"x", ".gitkeep": b""}
+    more = {
+        "story.md": "Once *upon* a `<b>` time.\n",
+        "photos/lock.JPG": picture(),
+        ".gitkeep": b"",
+    }
     photo = "photos: [{file: lock.JPG, at: 1 km, alt: A lock gate}]\n"
     loaded = load_route(make_route(tmp_path, NOTES + photo, files=more))
     assert loaded.problems == ()
@@ -192,6 +197,19 @@ class TestNames:
         folder = make_route(tmp_path, notes(next=["broken"]))
         names = names_of(load_route(folder).route)
         assert name_problems([names], [folder.name, "broken"]) == []
+
+    @pytest.mark.parametrize(
+        ("status", "severity"), [("published", "advice"), ("withdrawn", "error")]
+    )
+    def test_a_draft_is_no_place_to_send_readers(self, tmp_path, status, severity):
+        draft = names_of(load_route(make_route(tmp_path, notes(status="draft"), id="d")).route)
+        data = notes(next=["d"])
+        if status == "withdrawn":
+            data = notes(status="withdrawn", withdrawn={"why": "Flooded.", "instead": "d"})
+        route = names_of(load_route(make_route(tmp_path, data, id="r")).route)
+        (problem,) = name_problems([draft, route], ["d", "r"])
+        assert (problem.code, problem.severity) == ("claim-next", severity)
+        assert "`d` is not published" in problem.message
 
     def test_long_names_are_cut(self, tmp_path):
         names = names_of(load_route(make_route(tmp_path, notes(next=["x" * 120]))).route)

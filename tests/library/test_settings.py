@@ -43,6 +43,8 @@ background: ground.geojson
 background_attribution: Invented
 tiles: {url: "https://tiles.example/{z}/{x}/{y}.png", attribution: Invented, max_zoom: 18}
 keep_times: true
+language: de
+cards: false
 limits: {bytes: 2048, points: 100, depth: 10}
 easy: {km: 6, climb_m: 50, gradient_percent: 4}
 moderate: {km: 15, climb_m: 150, gradient_percent: 7, dismounts: 5, pushed_m: 300}

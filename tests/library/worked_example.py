@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from building import gpx_text, line_east, line_north, make_route
+from library.pictures import picture
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -124,7 +125,7 @@ def write_example(library: Path, notes: str = NOTES) -> Path:
         gpx=track(),
         id=ID,
         files={
-            "photos/lock.jpg": b"x",
+            "photos/lock.jpg": picture(),
             "variant-quay.gpx": gpx_text(line_east(900, lat=50.001)),
         },
     )

@@ -145,3 +145,28 @@ def test_the_worst_crossing_is_told_apart_by_its_level():
     )
     assert state.worst_crossing.crossing.road == "Dock Road"
     assert state_of().worst_crossing is None
+
+
+@pytest.mark.parametrize(
+    ("more", "level"),
+    [
+        ({"vehicles_per_day": 9000}, 3),
+        ({}, 1),
+        ({"vehicles_per_day": 9000, "control": "bridge"}, 1),
+        ({"vehicles_per_day": 9000, "control": "toucan"}, 1),
+    ],
+)
+def test_turning_across_a_busy_road_without_signals_is_at_least_3(more, level):
+    """Our own rule: the published table knows straight crossings only."""
+    turn = {"movement": "turn", "speed_limit": "30 mph", "lanes": 2, "control": "none"} | more
+    measures = measures_of(notes(crossings=[crossing("400 m", **turn)]))
+    assert measures.outbound.leading.crossings[0].level.level == level
+
+
+def test_a_busy_road_without_signals_is_never_little_stress():
+    """The table's level 1 stays; its words do not flatter."""
+    busy = crossing("400 m", vehicles_per_day=9000, speed_limit="30 mph", lanes=2)
+    met = measures_of(notes(crossings=[busy])).outbound.leading.crossings[0]
+    assert (met.level.level, met.words) == (1, "some stress")
+    met = measures_of(notes(crossings=[busy | {"control": "toucan"}])).outbound.leading.crossings[0]
+    assert (met.level.level, met.words) == (1, "little stress")

@@ -104,10 +104,10 @@ def test_the_worst_is_the_crossing_only_where_it_is_above_the_worst_leg(tmp_path
         ("traffic-free path", "none", {"vehicles_per_day": 9000}, "crossing"),
         ("traffic-free path", "signals", {"vehicles_per_day": 9000}, "leg"),
         ("traffic-free path", "none", {}, "leg"),
-        ("back street", "none", {"vehicles_per_day": 9000, "lanes": 4}, "leg"),
+        ("back street", "none", {"vehicles_per_day": 9000, "lanes": 4}, "crossing"),
     ],
 )
-def test_at_equal_levels_a_busy_crossing_without_signals_is_worse_than_a_quiet_leg(
+def test_at_equal_levels_a_busy_crossing_without_signals_is_worse_than_a_leg_off_the_traffic(
     tmp_path, kind, control, more, what
 ):
     met = crossing("1 km", control, speed_limit="30 mph", **more)

@@ -171,9 +171,10 @@ def ride_s(direction, pushed):
 
 # Stress, out: quay 1, row 1 (filtered at 20 mph), track 1, Grain Road: table 4, 2 lanes, 30 mph,
 # a centre line is taken to be there: 3; path 1; passage 1; Chapel Side 2, assumed. Crossings:
-# signals straight over 2 lanes 1; Grain Road 30 mph, 2 lanes 1; zebra pushed over 1; Mill Road
-# with refuge, 35 mph, 4 lanes 3; Chapel Lane 2, assumed. Back: painted lane max(1 lane 1, under
-# 6 ft 2, 30 mph 1) = 2; no Mill Road, so Chapel Lane is the worst crossing, at 4000 − 3600 = 400.
+# signals straight over 2 lanes 1; Grain Road 30 mph, 2 lanes 1 by the table, but a turn across a
+# busy road without signals: 3 by our own rule; zebra pushed over 1; Mill Road with refuge, 35 mph,
+# 4 lanes 3; Chapel Lane 2, assumed. Back: painted lane max(1 lane 1, under 6 ft 2, 30 mph 1) = 2;
+# no Mill Road. The turn at Grain Road is the first of the worst crossings, back at 4000 − 1900.
 def worst(what, name, kind, ends, level, *, assumed=False):
     in_words = {("crossing", 2): "some stress", ("crossing", 3): "stressful"}
     words = (in_words | {("leg", 3): "among traffic"})[what, level]
@@ -197,13 +198,13 @@ STRESS = {
         "route": 3,
         "worst": GRAIN_OUT,
         "worst_leg": GRAIN_OUT,
-        "worst_crossing": worst("crossing", "Mill Road", "refuge", (3100, 3100), 3),
+        "worst_crossing": worst("crossing", "Grain Road", "none", (1900, 1900), 3),
     },
     "return": {
         "route": 3,
         "worst": GRAIN_BACK,
         "worst_leg": GRAIN_BACK,
-        "worst_crossing": worst("crossing", "Chapel Lane", "none", (400, 400), 2, assumed=True),
+        "worst_crossing": worst("crossing", "Grain Road", "none", (2100, 2100), 3),
     },
 }
 
@@ -267,6 +268,7 @@ def shut_state():
 # > 200, a gap of 1.2 m < 1.5. Not 4 km > 8, not 20 m > 60, not 2 % > 5.
 REASONS = {
     "600 m of mixed street on Grain Road at level 3",
+    "crossing Grain Road at level 3",
     "crossing Mill Road at level 3",
     "crossing busy Grain Road without signals or zebra",
     "crossing busy Mill Road without signals or zebra",

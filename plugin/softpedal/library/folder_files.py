@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from softpedal.library.faults import shown
+from softpedal.library.photo_file import FORMATS, has_position, is_picture
 from softpedal.library.plain_text import printable
-from softpedal.problems import Problem
+from softpedal.problems import Problem, Severity
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -22,7 +23,6 @@ NOTES, TRACK, RETURN, STORY, PHOTOS = (
     "story.md",
     "photos",
 )
-PHOTO_SUFFIXES = (".jpg", ".jpeg", ".png", ".webp")
 
 _NOWHERE = (0, 0)
 _RAW = "This track is named nowhere; a raw recording must not enter the library."
@@ -100,18 +100,11 @@ class FolderFiles:
             self._refuse_link(PHOTOS)
             return
         for index, photo in enumerate(notes.photos):
-            path = photos / photo.file
-            name = f"{PHOTOS}/{shown(photo.file)}"
-            if path.is_symlink():
-                wrong, hint = f"{name} is a link, which is not followed.", "Put the photo there."
-            elif not path.is_file():
-                wrong, hint = f"There is no {name}.", "Names are as written, large and small."
-            elif path.suffix.lower() not in PHOTO_SUFFIXES:
-                wrong = f"{name} is not a JPEG, PNG or WebP file by its name."
-                hint = f"Names end in {', '.join(PHOTO_SUFFIXES)}."
-            else:
-                continue
-            self.report("photo-file", NOTES, wrong, hint, source.place(("photos", index, "file")))
+            if fault := _photo_fault(photos / photo.file, f"{PHOTOS}/{shown(photo.file)}"):
+                place = source.place(("photos", index, "file"))
+                code, severity, wrong, hint = fault
+                file = self.name(NOTES)
+                self.problems.append(Problem(code, file, *place, wrong, hint, severity=severity))
         if not photos.is_dir():
             return
         listed = {photo.file for photo in notes.photos}
@@ -133,3 +126,24 @@ class FolderFiles:
             "This is a link to another place, which is not followed.",
             "Put the file itself here.",
         )
+
+
+def _photo_fault(path: Path, name: str) -> tuple[str, Severity, str, str] | None:
+    """Return code, severity, message and hint of what is wrong with a photo, if anything."""
+    if path.is_symlink():
+        wrong = f"{name} is a link, which is not followed."
+        return "photo-file", "error", wrong, "Put the photo there."
+    if not path.is_file():
+        hint = "Names are as written, large and small."
+        return "photo-file", "error", f"There is no {name}.", hint
+    if path.suffix.lower() not in FORMATS:
+        wrong = f"{name} is not a JPEG, PNG or WebP file by its name."
+        return "photo-file", "error", wrong, f"Names end in {', '.join(FORMATS)}."
+    if not is_picture(path):
+        wrong = f"{name} does not open as the picture that its name says, and is left out."
+        return "photo-file", "advice", wrong, "Save it anew from a picture program."
+    if has_position(path):
+        wrong = f"{name} says in its EXIF data where it was taken."
+        hint = "Remove the position before you commit: git remembers it."
+        return "photo-private", "error", wrong, hint
+    return None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -31,6 +32,7 @@ def write_gpx(  # noqa: PLR0917 - a track's arrays stand in this order everywher
     part: ArrayLike,
     name: str,
     waypoints: Sequence[Waypoint] = (),
+    comment: str = "",
 ) -> str:
     """Return a GPX 1.1 document with one track; the same values give the same text.
 
@@ -41,6 +43,8 @@ def write_gpx(  # noqa: PLR0917 - a track's arrays stand in this order everywher
         part: a number that is the same for points of one uninterrupted stretch, shape (n,).
         name: name of the track; characters that XML does not allow are left out.
         waypoints: named places beside the track.
+        comment: conditions, sources and licence, as an XML comment: a description would be taken
+            for something private when the file is read again.
 
     Raises:
         ValueError: a coordinate is out of range or not finite, or the shapes differ.
@@ -66,6 +70,8 @@ def write_gpx(  # noqa: PLR0917 - a track's arrays stand in this order everywher
     # gpxpy writes the document; its points, at some 9 µs each, would cost more than all else
     # that is done for a route, so they are put in here, in the same form.
     text = str(document.to_xml(version="1.1"))
+    if comment:
+        text = text.replace("?>\n", f"?>\n<!-- {_in_comment(comment)} -->\n", 1)
     head, *tails = text.split(_EMPTY_SEGMENT)
     filled = [head]
     for indices, tail in zip(pieces, tails, strict=True):
@@ -121,3 +127,8 @@ def _allowed(text: str) -> str:
         if not ("\ud800" <= character <= "\udfff" or character in "\ufffe\uffff")
     )
     return " ".join("".join(kept).split())
+
+
+def _in_comment(text: str) -> str:
+    """Return text on one line in which no comment ends: two hyphens may not stand in one."""
+    return re.sub(r"-(?=-)", "- ", _allowed(text)).rstrip("-")

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from softpedal.library.folder import FolderReader
 from softpedal.library.folder_files import (
     NOTES,
-    PHOTO_SUFFIXES,
     PHOTOS,
     RETURN,
     ROUTES,
@@ -30,7 +29,6 @@ if TYPE_CHECKING:
 __all__ = [
     "NOTES",
     "PHOTOS",
-    "PHOTO_SUFFIXES",
     "RETURN",
     "ROUTES",
     "STORY",

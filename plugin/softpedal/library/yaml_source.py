@@ -28,6 +28,8 @@ Mark = tuple[int, int]
 _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _NUMBER = re.compile(r"-?(0|[1-9][0-9]{0,17})(\.[0-9]{1,30})?([eE][+-]?[0-9]{1,3})?")
 _WORDS = {"true": True, "false": False, "null": None}
+#: A value that begins with a character that YAML keeps for itself.
+_ODD_START = re.compile(r"(?:^|[:-])\s+([*&!%@`>|\[{])\S")
 _CUT_SHORT = re.compile(r"[ \t]+#\S")
 
 
@@ -108,10 +110,18 @@ def _read(content: bytes) -> YamlSource:
             "yaml-syntax",
             place,
             f"This is not well-formed YAML: {what}.",
-            "Indent with spaces, not with tabs."
-            if "\t" in line[: len(line) - len(line.lstrip())]
-            else "Check the indentation, and quote a text that holds a colon and a space.",
+            _syntax_hint(line, (error.context_mark and error.context_mark.line + 1) or 0, place[0]),
         ) from None
+
+
+def _syntax_hint(line: str, began: int, ended: int) -> str:
+    if "\t" in line[: len(line) - len(line.lstrip())]:
+        return "Indent with spaces, not with tabs."
+    if odd := _ODD_START.search(line):
+        return f"Put a text that begins with {odd[1]} in quotes."
+    if began and ended - began > 1:
+        return f"Something that begins in line {began}, a quote or a bracket, is not closed."
+    return "Check the indentation, and quote a text that holds a colon and a space."
 
 
 class _Builder:
@@ -206,7 +216,10 @@ class _Builder:
     def _refuse_tricks(self, event: Any) -> None:
         if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
             raise _Refused(
-                "yaml-refused", _mark(event), "Anchors and aliases are not used.", "Write it out."
+                "yaml-refused",
+                _mark(event),
+                "Anchors and aliases are not used.",
+                "Write it out; or put a text that begins with * or & in quotes.",
             )
         if getattr(event, "tag", None):
             raise _Refused(

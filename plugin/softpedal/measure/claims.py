@@ -11,7 +11,7 @@ from softpedal.measure.stress import GRADE_SEPARATED, LEVEL_WORDS, crossing_leve
 from softpedal.problems import Problem, Severity
 
 if TYPE_CHECKING:
-    from softpedal.library.notes import Leg
+    from softpedal.library.notes import Crossing, Leg
     from softpedal.library.route import Line, Placed, Route
     from softpedal.measure.direction import DirectionMeasures
 
@@ -127,6 +127,16 @@ def _crossings(line: Line, file: str) -> list[Problem]:
                     "Leave `busy` out.",
                 )
             )
+        if crossing.control not in GRADE_SEPARATED and not _says_anything(crossing):
+            found.append(
+                _advice(
+                    "claim-crossing",
+                    file,
+                    placed.mark,
+                    f"Nothing says how busy {crossing.road} is, so it is not counted as busy.",
+                    "Add `busy: true`, or `speed_limit`, `lanes` and `vehicles_per_day`.",
+                )
+            )
         if crossing.control in CONTROLLED and not crossing.is_ridden:
             found += [
                 _advice(
@@ -141,6 +151,18 @@ def _crossings(line: Line, file: str) -> list[Problem]:
                 if abs(other.at_m - placed.at_m) <= SAME_PLACE_M
             ]
     return found
+
+
+def _says_anything(crossing: Crossing) -> bool:
+    """Whether anything is noted by which a road could be told busy or not."""
+    noted = (
+        crossing.busy,
+        crossing.road_class,
+        crossing.vehicles_per_day,
+        crossing.speed_limit,
+        crossing.level,
+    )
+    return any(value is not None for value in noted)
 
 
 def _advice(code: str, file: str, mark: tuple[int, int], message: str, hint: str) -> Problem:

@@ -10,6 +10,7 @@ from softpedal.measure.stress import (
     GRADE_SEPARATED,
     Level,
     crossing_level,
+    crossing_words,
     unsignalised_crossing,
 )
 from softpedal.measure.waiting import crossing_wait_s
@@ -58,6 +59,11 @@ class MetCrossing:
     def is_open(self) -> bool:
         """Whether one crosses among traffic that nothing stops."""
         return not self.controlled and self.crossing.control not in GRADE_SEPARATED
+
+    @property
+    def words(self) -> str:
+        """Its level in words."""
+        return crossing_words(self.level.level, open_and_busy=self.busy and self.is_open)
 
 
 @dataclass(frozen=True, slots=True)

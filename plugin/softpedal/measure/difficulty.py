@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, get_args
 
 from softpedal.measure.stress import LEVEL_WORDS
-from softpedal.measure.units import distance, rise, small
+from softpedal.measure.units import distance, height, small
 
 if TYPE_CHECKING:
     from softpedal.measure.crossings import MetCrossing
@@ -73,7 +73,7 @@ class Length:
     """A length in a reason, in metres, and how it is told."""
 
     metres: float
-    form: Literal["distance", "width", "rise"] = "distance"
+    form: Literal["distance", "width", "height"] = "distance"
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +98,7 @@ class Reason:
 def _english(value: Length | str, units: Units) -> str:
     if not isinstance(value, Length):
         return value
-    told = {"distance": distance, "width": small, "rise": rise}[value.form]
+    told = {"distance": distance, "width": small, "height": height}[value.form]
     return told(value.metres, units)
 
 
@@ -129,7 +129,7 @@ def difficulty(measures: DirectionMeasures, settings: Settings, closed: bool) ->
         GRADES[worst_effort],
         f"{GRADES[overall]}: {words}",
         tuple(reasons),
-        _qualified(state, closed=closed),
+        _qualified(measures, closed=closed),
     )
 
 
@@ -235,7 +235,7 @@ def _beyond(
     if measures.length_m > limits.km * 1000:
         found.append(_why(grade, "{length} long", length=Length(measures.length_m)))
     if measures.heights and measures.heights.ascent_m > limits.climb_m:
-        metres = Length(measures.heights.ascent_m, "rise")
+        metres = Length(measures.heights.ascent_m, "height")
         found.append(_why(grade, "{height} climbed", height=metres))
     steep = measures.steepest
     if steep and steep.gradient * 100 > limits.gradient_percent + 1e-9:
@@ -259,7 +259,8 @@ def _once(reasons: list[Reason]) -> list[Reason]:
     return list(worst.values())
 
 
-def _qualified(state: StateMeasures, *, closed: bool) -> tuple[str, ...]:
+def _qualified(measures: DirectionMeasures, *, closed: bool) -> tuple[str, ...]:
+    state = measures.leading
     legs = [stretch.leg for stretch, _ in state.legs]
     words = []
     if any(leg.lit in ("no", "partly") for leg in legs):
@@ -268,4 +269,7 @@ def _qualified(state: StateMeasures, *, closed: bool) -> tuple[str, ...]:
         words.append("when dry")
     if closed:
         words.append("when open")
+    levels = [s.figures.level for s in measures.states if s.figures]
+    if state.figures and max(levels) > state.figures.level:
+        words.append("harder at times")
     return tuple(words)

@@ -18,7 +18,7 @@ from softpedal.measure.height import (
 from softpedal.measure.legs import Stretch, pushed_runs, stretches
 from softpedal.measure.quietness import metres_by_kind, quietness
 from softpedal.measure.riding_time import moving_s
-from softpedal.measure.stress import DEFAULT_LEVEL, Level, leg_level
+from softpedal.measure.stress import AMONG_TRAFFIC_LEVEL, DEFAULT_LEVEL, Level, leg_level
 from softpedal.measure.week import (
     WeekState,
     conditions,
@@ -107,7 +107,7 @@ class StateMeasures:
         """Of the crossings at the highest level, a busy one without signals, else the first."""
         return max(
             self.crossings,
-            key=lambda c: (c.level.level, c.busy and not c.controlled, c.busy, -c.at_m),
+            key=lambda c: (c.level.level, c.busy and c.is_open, c.busy, -c.at_m),
             default=None,
         )
 
@@ -115,14 +115,16 @@ class StateMeasures:
     def worst_is_crossing(self) -> bool:
         """Whether the worst crossing is the hardest bit, rather than the worst leg.
 
-        At equal levels it is if it is a busy one without signals or zebra and the leg is quiet.
+        At equal levels it is if it is a busy one without signals or zebra, and the leg is not
+        itself among traffic.
         """
         leg, crossing = self.worst_leg, self.worst_crossing
         if leg is None or crossing is None:
             return leg is None
         if crossing.level.level != leg[1].level:
             return crossing.level.level > leg[1].level
-        return crossing.busy and not crossing.controlled and leg[0].is_quiet
+        among = DEFAULT_LEVEL[leg[0].kind] >= AMONG_TRAFFIC_LEVEL
+        return crossing.busy and crossing.is_open and not among
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +138,10 @@ class Heights:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class DirectionMeasures:
-    """Everything measured in one direction; the state that the page leads with comes first."""
+    """Everything measured in one direction; the state that the page leads with comes first.
+
+    `crossings` and `dismounts` are all that are there at some time of the week.
+    """
 
     direction: Direction
     line: Line
@@ -149,6 +154,8 @@ class DirectionMeasures:
     steepest: Steepest | None
     confirmed_share: float
     ridden_on: str | None
+    crossings: tuple[MetCrossing, ...]
+    dismounts: tuple[MetDismount, ...]
 
     @property
     def leading(self) -> StateMeasures:
@@ -172,6 +179,8 @@ def measure_direction(route: Route, direction: Direction, settings: Settings) ->
         for placed in line.legs
         if source_in(placed.item, direction, is_ridden=ridden) == "ridden"
     )
+    always = dict.fromkeys(conditions(route, line), True)
+    everything = met_crossings(line, always, settings)
     dates = [r.on for r in route.notes.ridden if r.direction in (direction, "both")]
     ramps = [
         (p.at_m, p.to_m, -p.item.gradient if line.is_turned else p.item.gradient)
@@ -189,6 +198,8 @@ def measure_direction(route: Route, direction: Direction, settings: Settings) ->
         steepest(shape, ramps),
         min(1.0, confirmed / line.length_m),
         max(dates, default=None),
+        tuple(everything),
+        tuple(met_dismounts(line, everything, (), always)),
     )
 
 

@@ -10,7 +10,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from softpedal.library.notes import DIRECTIONS, KINDS
 from softpedal.measure.difficulty import Grade
-from softpedal.measure.stress import crossing_words, leg_words
+from softpedal.measure.stress import leg_words
 from softpedal.measure.week import hours_text
 
 if TYPE_CHECKING:
@@ -130,7 +130,7 @@ class DifficultyDocument(_Document):
     effort: Grade
     reason: str
     qualified: list[str]
-    """conditions under which the grade holds: by day, when dry, when open"""
+    """conditions under which the grade holds: by day, when dry, when open; or harder at times"""
 
 
 class RouteDocument(_Document):
@@ -294,7 +294,7 @@ def _worst_leg(stretch: Stretch, level: Level) -> dict[str, Any]:
 
 def _worst_crossing(met: MetCrossing) -> dict[str, Any]:
     ends = met.at_m, met.at_m
-    words = crossing_words(met.level.level)
+    words = met.words
     return _worst("crossing", met.crossing.road, met.crossing.control, ends, met.level, words)
 
 

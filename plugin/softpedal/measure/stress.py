@@ -45,6 +45,8 @@ DEFAULT_LEVEL: dict[Kind, int] = {
 SEPARATED: frozenset[Kind] = frozenset(
     {"protected track", "traffic-free path", "shared pavement", "on foot"}
 )
+#: From this default level on, one rides among traffic.
+AMONG_TRAFFIC_LEVEL = 3
 DEFAULT_BUSY_CROSSING = 3
 DEFAULT_CROSSING = 2
 #: Lanes of both directions where only the speed is known.
@@ -70,6 +72,8 @@ CYCLE_STAGE = frozenset({"cycle signals", "toucan"})
 GRADE_SEPARATED = frozenset({"bridge", "underpass"})
 SIGNALS = frozenset({"signals", "pedestrian signals"})
 ROUNDABOUT_LEVEL = 3
+#: Our own rule: turning across the traffic of a busy road, which the table does not cover.
+TURN_LEVEL = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,9 +131,9 @@ def leg_words(level: int, kind: Kind) -> str:
     return LEVEL_WORDS[level]
 
 
-def crossing_words(level: int) -> str:
-    """Return a crossing's level in words."""
-    return CROSSING_WORDS[level]
+def crossing_words(level: int, *, open_and_busy: bool = False) -> str:
+    """Return a crossing's level in words; a busy road without signals is never little stress."""
+    return CROSSING_WORDS[max(2, level) if open_and_busy else level]
 
 
 def leg_level(leg: Leg, kind: Kind, direction: Direction) -> Level:
@@ -177,6 +181,8 @@ def crossing_level(crossing: Crossing, *, busy: bool) -> Level:
         default = DEFAULT_BUSY_CROSSING if busy else DEFAULT_CROSSING
         return _raised(max(least, default), *own, assumed=True)
     lanes = crossing.lanes or ASSUMED_LANES
+    if busy and crossing.movement == "turn":
+        least = TURN_LEVEL
     level = unsignalised_crossing(crossing.speed_limit.mph, lanes, refuge=control == "refuge")
     return _raised(max(least, level), *own)
 

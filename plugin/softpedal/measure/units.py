@@ -16,7 +16,7 @@ def distance(metres: float, units: Units) -> str:
         if metres < 0.25 * MILE_M:
             return f"{metres / 0.9144:.0f} yd"
         return f"{metres / MILE_M:.1f} mi"
-    return f"{metres:.0f} m" if metres < 1000 else f"{metres / 1000:.1f} km"
+    return f"{metres:.0f} m" if metres < 999.5 else f"{metres / 1000:.1f} km"
 
 
 def chainage(metres: float, units: Units) -> str:
@@ -36,6 +36,6 @@ def rise(metres: float, units: Units) -> str:
     return f"{round(metres, -1):.0f} m"
 
 
-def speed(kmh: float, units: Units) -> str:
-    """Return a riding speed."""
-    return f"{kmh / 1.609344:.0f} mph" if units == "imperial" else f"{kmh:.0f} km/h"
+def height(metres: float, units: Units) -> str:
+    """Return a height in whole metres or feet."""
+    return f"{round(metres / FOOT_M)} ft" if units == "imperial" else f"{round(metres)} m"

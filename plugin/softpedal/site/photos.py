@@ -5,34 +5,26 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING
 
-from PIL import Image, ImageOps, UnidentifiedImageError
+from PIL import Image, ImageOps
 
 from softpedal.library.load import PHOTOS
-from softpedal.problems import Problem
+from softpedal.library.photo_file import FORMATS
 from softpedal.site.published import StaticFile
 
 if TYPE_CHECKING:
     from softpedal.library.route import Route
 
 MAX_SIDE_PX = 1600
-_FORMATS = {".jpg": "JPEG", ".jpeg": "JPEG", ".png": "PNG", ".webp": "WEBP"}
 
 
-def photo_files(route: Route) -> tuple[list[StaticFile], list[Problem]]:
-    """Return the photos of a route without positions, times or device, and those unreadable."""
-    files, problems = [], []
+def photo_files(route: Route) -> list[StaticFile]:
+    """Return the photos of a route without positions, times or device."""
+    files = []
     for placed in route.photos:
-        name = placed.item.file
-        path = route.folder / PHOTOS / name
-        try:
-            content = _picture_only(path.read_bytes(), _FORMATS[path.suffix.lower()])
-        except (UnidentifiedImageError, OSError, Image.DecompressionBombError) as error:
-            message = f"photos/{name} cannot be read as a picture: {error}."
-            file = f"routes/{route.id}/notes.yml"
-            problems.append(Problem("photo-file", file, *placed.mark, message, route=route.id))
-            continue
-        files.append(StaticFile(f"routes/{route.id}/{PHOTOS}/{name}", content))
-    return files, problems
+        path = route.folder / PHOTOS / placed.item.file
+        content = _picture_only(path.read_bytes(), FORMATS[path.suffix.lower()])
+        files.append(StaticFile(f"routes/{route.id}/{PHOTOS}/{path.name}", content))
+    return files
 
 
 def _picture_only(content: bytes, form: str) -> bytes:

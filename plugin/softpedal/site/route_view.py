@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from softpedal.library.notes import KINDS
 from softpedal.measure.difficulty import WIDE_GAP_M, is_step_free, narrowest_gap_m
 from softpedal.measure.quietness import whole_percent
-from softpedal.measure.stress import crossing_words, leg_words
+from softpedal.measure.stress import LEVEL_WORDS, leg_words
 from softpedal.measure.week import hours_text
 from softpedal.site import wording
 from softpedal.site.language import date, tr, trn
@@ -69,14 +69,29 @@ def hardest_bit(direction: DirectionMeasures, units: Units) -> Markup:
                 "crossing {road} ({control}), {level}",
                 road=crossing.crossing.road,
                 control=tr(wording.CONTROL_WORDS[crossing.crossing.control]),
-                level=tr(crossing_words(crossing.level.level)),
+                level=tr(crossing.words),
             )
         )
+    parts += _harder_at_times(direction)
     hardest = direction.line.hardest
     if hardest and direction.direction == "outbound":
         where = tr("at {chainage}", chainage=chainage(hardest.at_m, units))
         parts.append(f"{hardest.item.text.rstrip('.')} ({where})")
     return inline(". ".join(parts) + ".")
+
+
+def _harder_at_times(direction: DirectionMeasures) -> list[str]:
+    """What is worse at other times of the week than at the time that the page leads with."""
+    now = direction.leading.figures
+    return [
+        tr(
+            "At other times ({hours}) it is worse: {level}",
+            hours=wording.hours_words(hours_text(state.spans)),
+            level=tr(LEVEL_WORDS[state.figures.level]),
+        )
+        for state in direction.states[1:]
+        if state.figures and (now is None or state.figures.level > now.level)
+    ]
 
 
 def kinds_words(state: StateMeasures, units: Units) -> str:
@@ -169,24 +184,33 @@ def week_rows(measures: Measures, units: Units) -> list[dict[str, str]]:
                 "when": _when(when, texts),
             }
             if figures is None:
-                row |= {"quiet": tr("shut: not passable"), "busy": "", "dismounts": "", "time": ""}
+                row |= {
+                    "quiet": tr("shut: not passable"),
+                    "busy": "",
+                    "dismounts": "",
+                    "time": "",
+                    "worst": "",
+                }
             else:
                 row |= {
                     "quiet": wording.quiet_words(figures, direction.length_m, units)[0],
                     "busy": str(figures.busy),
                     "dismounts": str(figures.dismounts),
                     "time": minutes(figures.ride_s),
+                    "worst": tr(LEVEL_WORDS[figures.level]),
                 }
             rows.append(row)
     return rows
 
 
-def confirmed_words(direction: DirectionMeasures) -> str:
+def confirmed_words(direction: DirectionMeasures, *, is_ridden_at_all: bool = True) -> str:
     """Return how much of a direction was ridden, and when."""
     percent = whole_percent(direction.confirmed_share)
     which = tr(wording.DIRECTION_WORDS[direction.direction])
     if direction.ridden_on is None:
         text = "{direction}: not ridden; what stands here is from the map and from the other way."
+        if not is_ridden_at_all:
+            text = "{direction}: not ridden; what stands here is from the map."
         return tr(text, direction=which)
     text = "{direction}: {percent} % of the distance confirmed by riding."
     return tr(text, direction=which, percent=percent)
@@ -213,11 +237,9 @@ def special_words(route: Route, measures: Measures, units: Units) -> str:
 
 
 def _ridden_minutes(route: Route, direction: DirectionMeasures) -> list[str]:
-    rides = [
-        r
-        for r in route.notes.ridden
-        if r.moving is not None and r.direction in (direction.direction, "both")
-    ]
+    timed = [r for r in route.notes.ridden if r.moving is not None]
+    one_way = [r for r in timed if r.direction == direction.direction]
+    rides = one_way or [r for r in timed if r.direction == "both"]
     if not rides:
         return []
     last = max(rides, key=lambda r: r.on)
@@ -225,7 +247,8 @@ def _ridden_minutes(route: Route, direction: DirectionMeasures) -> list[str]:
     if last.standing:
         words += tr(", {minutes} min standing", minutes=f"{last.standing:.0f}")
     when = f", {last.when}" if last.when else ""
-    return [f"{words} ({date(last.on)}{when})"]
+    both = "" if one_way else tr(", out and back together")
+    return [f"{words}{both} ({date(last.on)}{when})"]
 
 
 def _worst(state: StateMeasures, units: Units) -> list[tuple[str, str]]:
@@ -248,7 +271,7 @@ def _worst(state: StateMeasures, units: Units) -> list[tuple[str, str]]:
             road=met.crossing.road,
             control=tr(wording.CONTROL_WORDS[met.crossing.control]),
             chainage=chainage(met.at_m, units),
-            level=tr(crossing_words(met.level.level)),
+            level=tr(met.words),
         )
         words += tr(", assumed") if met.level.assumed else ""
         found.append((tr("Worst crossing"), words))

@@ -9,7 +9,7 @@ from markupsafe import Markup, escape
 
 from softpedal.library.notes import OTHERWISE
 from softpedal.measure.direction import source_in
-from softpedal.measure.stress import crossing_words, leg_words
+from softpedal.measure.stress import leg_words
 from softpedal.site import wording
 from softpedal.site.language import tr
 from softpedal.site.legend import swatch
@@ -84,13 +84,21 @@ class Timetable:
     def rows(self) -> list[Row]:
         """Return all rows in riding order; what stands at one place comes before the next leg."""
         line = self.along.line
-        points = [self._crossing(met) for met in self.state.crossings]
-        points += [self._dismount(met) for met in self.state.dismounts if met.dismount]
-        points += [self._hazard(p) for p in line.hazards if self._is_there(p.item.hours)]
-        points += [self._barrier(p) for p in line.barriers if self._is_there(p.item.hours)]
+        points = [self._crossing(met) for met in self.along.crossings]
+        points += [self._dismount(met) for met in self.along.dismounts if met.dismount]
+        points += [self._hazard(p) for p in line.hazards]
+        points += [self._barrier(p) for p in line.barriers]
         points += [self._landmark(p) for p in line.landmarks]
         points += [
-            self._sign(p.at_m, tr("Follow the signs: {what}", what=p.item.as_)) for p in line.signed
+            self._sign(
+                p.at_m,
+                tr(
+                    "Follow the signs up to {chainage}: {what}",
+                    chainage=self._at(p.to_m),
+                    what=p.item.as_,
+                ),
+            )
+            for p in line.signed
         ]
         points += [self._sign(p.at_m, tr("Pass by {what}", what=p.item.what)) for p in line.skip]
         legs = [self._leg(i, *leg) for i, leg in enumerate(self.state.legs)]
@@ -153,6 +161,7 @@ class Timetable:
 
     def _crossing(self, met: MetCrossing) -> Row:
         crossing = met.crossing
+        how = wording.MOVEMENTS.get(crossing.control) or wording.MOVEMENTS[crossing.movement]
         details = []
         if not crossing.is_ridden:
             details.append(
@@ -174,11 +183,10 @@ class Timetable:
             met.at_m,
             self._at(met.at_m),
             "busy crossing" if met.busy else "crossing",
-            inline(tr(wording.MOVEMENTS[crossing.movement], road=crossing.road)),
+            inline(tr(how, road=crossing.road)),
             kind=(tr("busy road, ") if met.busy else "")
             + tr(wording.CONTROL_WORDS[crossing.control]),
-            level=tr(crossing_words(met.level.level))
-            + (tr(" (assumed)") if met.level.assumed else ""),
+            level=tr(met.words) + (tr(" (assumed)") if met.level.assumed else ""),
             details=tuple(details + self._remarks(crossing)),
             control=crossing.control,
             word=crossing.road,
@@ -187,10 +195,9 @@ class Timetable:
     def _dismount(self, met: MetDismount) -> Row:
         note = met.dismount
         assert note is not None
-        off = tr("Get off and push: {why}", why=note.why)
-        if note.metres:
-            length = distance(note.metres, self.units)
-            off = tr("Get off and push for {length}: {why}", length=length, why=note.why)
+        length = distance(note.metres, self.units) if note.metres else ""
+        texts = wording.GET_OFF if met.counted else wording.MAY_GET_OFF
+        off = tr(texts[bool(length)], length=length, why=note.why)
         details = []
         if note.without_getting_off:
             details.append(inline(tr("Without getting off: {how}", how=note.without_getting_off)))
@@ -265,8 +272,10 @@ class Timetable:
         return Row(at_m, self._at(at_m), "sign", inline(text))
 
     def _remarks(self, item: Item) -> list[Markup]:
-        """The note, and where it comes from unless the author saw it."""
+        """The hours, the note, and where it comes from unless the author saw it."""
         found = []
+        if hours := getattr(item, "hours", None):
+            found += self._only_at(hours)
         if item.note and (note := item.note.get(self.direction)):
             found.append(inline(note))
         source = source_in(item, self.direction, is_ridden=self.is_ridden)
@@ -277,8 +286,14 @@ class Timetable:
             found.append(Markup("<em>{}</em>").format(f"{', '.join(words)}."))
         return found
 
-    def _is_there(self, hours: str | None) -> bool:
-        return hours is None or hours in self.state.open
+    def _only_at(self, hours: str | object) -> list[Markup]:
+        """When something is there that is not always there; a leg's hours are told elsewhere."""
+        if not isinstance(hours, str):
+            return []
+        when = wording.hours_words(hours)
+        if hours in self.state.open:
+            return [escape(tr("Only {hours}.", hours=when))]
+        return [escape(tr("Only {hours}: not in these figures.", hours=when))]
 
     def _at(self, metres: float) -> str:
         return chainage(metres, self.units)

@@ -10,7 +10,7 @@ from softpedal.measure.directness import directness_word
 from softpedal.measure.height import FLAT_M_PER_KM
 from softpedal.measure.quietness import SHORT_ROUTE_M, whole_percent
 from softpedal.site.language import number, tr
-from softpedal.site.quantities import chainage, distance, rise, small
+from softpedal.site.quantities import chainage, distance, height, rise, small
 
 if TYPE_CHECKING:
     from softpedal.measure.difficulty import Difficulty
@@ -41,7 +41,7 @@ CAUTION = (
     ),
     "In an emergency call {emergency}.",
 )
-CAUTION_RIDDEN = "What stands here was true when it was last ridden, on {date}."
+CAUTION_RIDDEN = "What stands here is as the author saw it, last on {date}."
 CAUTION_NOT_RIDDEN = "What stands here has not been confirmed by riding."
 CAUTION_SHORT = (
     "Conditions change. Signs, signals and local law come first; ride to your own judgement. "
@@ -63,11 +63,20 @@ DIRECTION_WORDS = {"outbound": "Outbound", "return": "The way back"}
 RIDE_WORDS = {"outbound": "outbound", "return": "on the way back", "both": "both ways"}
 SOURCE_WORDS = {"map": "from the map, not yet ridden", "reported": "reported by a reader"}
 CONFIDENCE_WORDS = {"sure": "", "check": "to be checked", "guess": "a guess"}
+#: By the movement, or by the control where nothing is crossed on the level.
 MOVEMENTS = {
+    "bridge": "Over {road} by a bridge",
+    "underpass": "Under {road}",
     "cross": "Cross {road}",
     "turn": "Turn across {road}",
     "roundabout": "Roundabout on {road}",
 }
+#: Without a length, and with one.
+GET_OFF = ("Get off and push: {why}", "Get off and push for {length}: {why}")
+MAY_GET_OFF = (
+    "You may want to get off and push: {why}",
+    "You may want to get off and push for {length}: {why}",
+)
 PUSH_OVER = {
     "zebra": "Get off and push over the zebra.",
     "pedestrian signals": "Get off and push over at the pedestrian signals.",
@@ -200,12 +209,14 @@ def grade_words(grade: Difficulty) -> str:
     """Return a grade with its qualification: "easy by day, when dry"."""
     words = tr(grade.overall)
     qualified = ", ".join(tr(word) for word in grade.qualified)
-    return f"{words} {qualified}" if qualified else words
+    if not qualified:
+        return words
+    return f"{words} {qualified}" if grade.overall == "easy" else f"{words}; {qualified}"
 
 
 def reason_words(grade: Difficulty, units: Units) -> str:
     """Return why a route is of its grade."""
-    forms = {"distance": distance, "width": small, "rise": rise}
+    forms = {"distance": distance, "width": small, "height": height}
 
     def told(value: Length | str) -> str:
         if isinstance(value, Length):
