@@ -11,6 +11,8 @@ import click
 from rich.console import Console
 from rich.table import Table
 
+from softpedal.library.gpx_reader import read_gpx
+from softpedal.library.gpx_writer import write_gpx
 from softpedal.library.load import NOTES, ROUTES, load_route, load_settings, route_folders
 from softpedal.library.notes import DIRECTIONS, Notes
 from softpedal.measure.document import measures_csv, measures_document, measures_schema
@@ -118,7 +120,7 @@ def check(path: Path, form: str) -> None:
     show_default=True,
     help="Where the generator puts mill/index.md: at mill/, or at mill/index.html.",
 )
-@click.option("--base", default="", help="Address of the published folder, for whole links.")
+@click.option("--base", default="", help="Address of the published folder, for cards and codes.")
 def pages(library: Path, to: Path, addresses: Literal["directory", "file"], base: str) -> None:
     """Write the pages as plain Markdown and files, for any other site generator.
 
@@ -147,6 +149,29 @@ def policy(site: Path) -> None:
         click.echo(site_policy(site))
     except ValueError as error:
         raise click.UsageError(str(error)) from error
+
+
+@main.command()
+@click.argument("ride", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@click.argument("track", type=click.Path(dir_okay=False, path_type=Path))
+@click.option("--force", is_flag=True, help="Write over a file that is there.")
+def bare(ride: Path, track: Path, force: bool) -> None:
+    """Write the line of a recording without times, extensions and device data.
+
+    RIDE is read and not changed, TRACK is written. It does not cut off your home: do that first.
+    """
+    if track.exists() and not force:
+        raise click.UsageError(f"{track} is there already; --force writes over it.")
+    gpx, problems = read_gpx(ride.read_bytes(), ride.name)
+    for problem in problems:
+        click.echo(str(problem), err=True)
+    if gpx is None:
+        sys.exit(1)
+    line = (gpx.lat, gpx.lon, gpx.height, gpx.part)
+    text = write_gpx(*line, gpx.name, gpx.waypoints)
+    track.write_text(text, encoding="utf-8")
+    left = ", ".join(sorted({what for what, _, _ in gpx.private})) or "nothing"
+    click.echo(f"{track}: {len(gpx.lat):,} points; left out: {left}.")
 
 
 @main.command()

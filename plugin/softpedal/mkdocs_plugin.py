@@ -6,6 +6,7 @@ import os
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
+from urllib.parse import urljoin
 
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
@@ -65,7 +66,11 @@ class SoftpedalPlugin(BasePlugin[SoftpedalConfig]):  # type: ignore[no-untyped-c
                 f"softpedal: there is no folder {ROUTES}/ beside {self.config.settings} in "
                 f"{library}. Make it, and put a folder in it for each route."
             )
-        watched = [library / ROUTES, library / FILE_NAME]
+        settings = library / Path(self.config.settings).name
+        if self.config.settings != FILE_NAME and not settings.is_file():
+            raise PluginError(f"softpedal: there is no settings file {self.config.settings}.")
+        _say_who_is_called(config)
+        watched = [library / ROUTES, settings]
         config.watch.extend(str(p) for p in watched if p.exists() and str(p) not in config.watch)
         scripts = (*SCRIPTS, *(AUTHOR_SCRIPTS if self.author else ()))
         for listed, names in (
@@ -78,13 +83,19 @@ class SoftpedalPlugin(BasePlugin[SoftpedalConfig]):  # type: ignore[no-untyped-c
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Publish the library, as generated files backed by a cache beside the configuration."""
+        links = _Links(config.use_directory_urls, config.site_url or "")
         published = publish(
-            self._library(config), _Links(config.use_directory_urls), author=self.author
+            self._library(config),
+            links,
+            author=self.author,
+            settings_file=Path(self.config.settings).name,
         )
         for problem in published.problems:
-            _report(problem)
+            _report(problem, problem.route in published.left_out)
         self.pages = {page.path: page for page in published.pages}
-        cache = Path(config.config_file_path or ".").parent.resolve() / CACHE / "pages"
+        cache = Path(config.config_file_path or ".").parent.resolve() / CACHE
+        _write(cache / ".gitignore", b"*\n")
+        cache = cache / ("served" if self.author else "built")
         for file in _generated(published, config, cache):
             if existing := files.get_file_from_path(file.src_uri):
                 if existing.generated_by is None:
@@ -125,9 +136,14 @@ class _Links:
     """Addresses of pages and files as MkDocs will write them; can be sent to other processes."""
 
     use_directory_urls: bool
+    site_url: str = ""
 
     def __call__(self, target: str, source: str) -> str:
         return get_relative_url(self._url(target), self._url(source))
+
+    def absolute(self, target: str) -> str:
+        """Return the whole address of a page or file, "" without a `site_url`."""
+        return urljoin(self.site_url, self._url(target)) if self.site_url else ""
 
     def _url(self, path: str) -> str:
         return File(path, "", "", self.use_directory_urls).url
@@ -159,9 +175,19 @@ def _edit_uri(path: Path, config: MkDocsConfig) -> str:
     return Path(os.path.relpath(path.resolve(), Path(config.docs_dir).resolve())).as_posix()
 
 
-def _report(problem: Problem) -> None:
+def _say_who_is_called(config: MkDocsConfig) -> None:
+    """Advise on what the theme would fetch from other hosts: our pages call nobody."""
+    if config.theme.name == "material" and config.theme.get("font") is not False:
+        _log.info(
+            "The theme fetches fonts from another host; `font: false` in its settings stops it"
+        )
+    if config.theme.name == "mkdocs" and config.theme.get("highlightjs"):
+        _log.info("The theme fetches a script from another host. `highlightjs: false` stops it")
+
+
+def _report(problem: Problem, left_out: bool) -> None:
     if problem.is_error:
-        left_out = f"Route {problem.route} is left out. " if problem.route else ""
-        _log.warning("%s%s", left_out, problem)
+        words = f"Route {problem.route} is left out. " if left_out else ""
+        _log.warning("%s%s", words, problem)
     else:
         _log.info("%s", problem)

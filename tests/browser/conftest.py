@@ -18,6 +18,8 @@ import pytest
 from playwright.sync_api import Browser, Page, Playwright, sync_playwright
 
 from browser.sample_page import write_site
+from demo_site import build_demo
+from softpedal.site.policy import policy as site_policy
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -63,19 +65,19 @@ def chromium() -> Iterator[Browser]:
 
 @dataclass
 class Served:
-    """A folder that is served: its address, and the paths asked for with their status."""
+    """A folder that is served: address, policy, and the paths asked for with their status."""
 
     url: str
+    policy: str = ""
     requests: list[tuple[str, int]] = field(default_factory=list)
 
 
 class _Handler(SimpleHTTPRequestHandler):
     served: Served
-    policy: str
 
     def end_headers(self) -> None:
-        if self.policy:
-            self.send_header("Content-Security-Policy", self.policy)
+        if self.served.policy:
+            self.send_header("Content-Security-Policy", self.served.policy)
         super().end_headers()
 
     def log_request(self, code: Any = "-", size: Any = "-") -> None:  # noqa: ARG002
@@ -95,8 +97,8 @@ class _Server(ThreadingHTTPServer):
 @contextmanager
 def serving(folder: Path, policy: str = POLICY) -> Iterator[Served]:
     """Serve a folder from its own port with the policy on every answer."""
-    served = Served("")
-    handler = type("Handler", (_Handler,), {"served": served, "policy": policy})
+    served = Served("", policy)
+    handler = type("Handler", (_Handler,), {"served": served})
     server = _Server(("127.0.0.1", 0), partial(handler, directory=str(folder)))
     served.url = f"http://127.0.0.1:{server.server_port}/"
     thread = threading.Thread(target=server.serve_forever, daemon=True)
@@ -180,6 +182,16 @@ def visit(chromium: Browser) -> Iterator[Callable[..., Watched]]:
     yield open_page
     for context in contexts:
         context.close()
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory) -> Iterator[str]:
+    """Address of the demo, from a sub-path, under the policy that `softpedal policy` gives it."""
+    root = tmp_path_factory.mktemp("strict-demo")
+    with serving(root, policy="") as served:
+        folder = build_demo(root / "rides", site_url=f"{served.url}rides/")
+        served.policy = site_policy(folder)
+        yield f"{served.url}rides/"
 
 
 @pytest.fixture(params=["http", "http from a sub-path", "file"])

@@ -171,7 +171,7 @@ def test_two_builds_of_one_tree_are_equal(library) -> None:
 
 def test_cached_files_are_written_only_when_they_change(library) -> None:
     build_site(library, "serve")
-    cache = library / ".softpedal" / "pages"
+    cache = library / ".softpedal"
     before = {path: path.stat().st_mtime_ns for path in cache.rglob("*") if path.is_file()}
     build_site(library, "serve")
     after = {path: path.stat().st_mtime_ns for path in cache.rglob("*") if path.is_file()}
@@ -192,6 +192,67 @@ def test_without_routes_the_message_says_what_to_make(tmp_path, caplog) -> None:
         build_site(tmp_path)
     assert "there is no folder routes/" in caplog.text
     assert "Make it, and put a folder in it for each route." in caplog.text
+
+
+def test_the_settings_may_have_another_name(library) -> None:
+    (library / "ours.yml").write_text("units: imperial\n", encoding="utf-8")
+    plugins = ["search", {"softpedal": {"settings": "ours.yml"}}]
+    assert "1.2 mi" in route_page(build_site(library, plugins=plugins))
+    config = read_config(library, "serve", plugins=plugins)
+    config.plugins.on_config(config)
+    assert str(library / "ours.yml") in config.watch
+
+
+def test_a_settings_file_that_is_named_must_be_there(library, caplog) -> None:
+    with pytest.raises(Abort):
+        build_site(library, plugins=["search", {"softpedal": {"settings": "nosuch.yml"}}])
+    assert "there is no settings file nosuch.yml" in caplog.text
+
+
+def test_fonts_from_another_host_are_advised_against(library) -> None:
+    site = build_site(library, theme={"name": "material"})
+    assert any("font: false" in info for info in site.infos)
+
+
+def test_the_cache_ignores_itself_and_drafts_stay_out_of_the_built_one(library) -> None:
+    build_site(library, "serve")
+    build_site(library)
+    cache = library / ".softpedal"
+    assert (cache / ".gitignore").read_text(encoding="utf-8") == "*\n"
+    assert (cache / "served" / "routes" / "weir-mill").is_dir()
+    assert not (cache / "built" / "routes" / "weir-mill").exists()
+
+
+def test_what_is_there_at_some_hours_only_says_when(library) -> None:
+    """A hazard of other hours than the page leads with stands in the table with its hours."""
+    text = notes(
+        hazards=[
+            {"at": "300 m", "what": "market carts", "hours": "Sa 07:00-15:00"},
+            {"at": "400 m", "what": "school run", "hours": "Mo-Fr 06:00-20:00"},
+        ],
+        crossings=[crossing("500 m", "none", hours="Su 08:00-12:00", busy=True)],
+    )
+    make_route(library, text, line_east(2000), id="market")
+    page = route_page(build_site(library), "market")
+    assert "Only Sat 07:00–15:00." in page
+    assert "Only Mon–Fri 06:00–20:00." in page
+    assert "Only Sun 08:00–12:00: not in these figures." in page
+
+
+def test_what_is_worse_at_other_times_is_said(library) -> None:
+    text = notes(
+        legs=[
+            leg(
+                "start",
+                None,
+                hours={"Sa 08:00-12:00": "busy road", "otherwise": "traffic-free path"},
+            )
+        ]
+    )
+    make_route(library, text, line_east(2000), id="market")
+    page = route_page(build_site(library), "market")
+    assert "At other times (Sat 08:00–12:00) it is worse: fast or heavy traffic" in page
+    assert "easy harder at times" in page
 
 
 def test_an_old_address_leads_to_the_new_one(library) -> None:

@@ -58,9 +58,7 @@ class Frame:
         across = (east - west) * METRES_PER_DEGREE * float(np.cos(np.radians(middle)))
         up = (north - south) * METRES_PER_DEGREE
         room = size[0] - left - right, size[1] - top - bottom
-        scale = min(
-            room[0] / max(across, 1e-9), room[1] / max(up, 1e-9), min(room) / MIN_SPAN_M
-        )
+        scale = min(room[0] / max(across, 1e-9), room[1] / max(up, 1e-9), min(room) / MIN_SPAN_M)
         x, y = left + room[0] / 2, top + room[1] / 2
         return cls(size[0], size[1], middle, (west + east) / 2, x, y, scale)
 
@@ -96,3 +94,12 @@ class Frame:
         steps = (0.25, 0.5, 1, 2, 5, 10) if unit > small else (1, 2, 5, 10)
         metres = max((s * power * unit for s in steps if s * power * unit <= most), default=most)
         return float(metres), float(metres * self.scale)
+
+
+def round_words(metres: float, units: Units) -> str:
+    """Return the length of a scale bar in English: 250 m, 2 km, 200 yd, 0.5 mi."""
+    long, short, unit = ("mi", "yd", MILE_M) if units == "imperial" else ("km", "m", 1000.0)
+    far = metres / unit
+    if far >= (0.25 if units == "imperial" else 1):
+        return f"{far:.4g} {long}"
+    return f"{metres / YARD_M if units == 'imperial' else metres:.0f} {short}"

@@ -11,6 +11,8 @@ from markupsafe import escape
 from softpedal.site.basemap import LAYERS
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from numpy.typing import NDArray
 
     from softpedal.site._picture_frame import Frame
@@ -35,13 +37,13 @@ _BEYOND_PX = 6.0
 _FINE = 10  # the parts of a pixel in which the ground is drawn
 
 
-def ground_svg(background: Background, frame: Frame, route: Any) -> str:
+def ground_svg(background: Background, frame: Frame, keep_off: Sequence[Any]) -> str:
     """Return what lies around a route, as SVG without ids.
 
     Args:
         background: of the whole site.
         frame: of the picture.
-        route: the route's line in pixels, as a shapely geometry; names keep off it.
+        keep_off: shapes in pixels on which no name is written.
     """
     found = np.sort(background.tree.query(shapely.box(*frame.bounds(_BEYOND_PX))))
     if not len(found):
@@ -63,7 +65,7 @@ def ground_svg(background: Background, frame: Frame, route: Any) -> str:
     return (
         f'<g transform="scale({1 / _FINE:g})" stroke-linejoin="round">{"".join(parts)}'
         f'<g fill="none" stroke-linecap="round">{"".join(lines)}</g></g>'
-        f"{_names(drawn, layers, background.names[found], frame, route)}"
+        f"{_names(drawn, layers, background.names[found], frame, keep_off)}"
     )
 
 
@@ -81,15 +83,22 @@ def _path(shapes: Any, close: str = "") -> str:
     kept = is_start | (steps != 0).any(axis=1)
     steps[starts] = whole[starts]
     texts = [
-        (f"{close}M{x} {y}l" if start else f"{x} {y} ") if y >= 0 else
-        (f"{close}M{x}{y}l" if start else f"{x}{y} ")
+        (f"{close}M{x} {y}l" if start else f"{x} {y} ")
+        if y >= 0
+        else (f"{close}M{x}{y}l" if start else f"{x}{y} ")
         for start, (x, y) in zip(is_start[kept].tolist(), steps[kept].tolist(), strict=True)
     ]
-    return "".join(texts).replace(" -", "-").replace(f" {close}M", f"{close}M")[len(close) :].strip()
+    return (
+        "".join(texts).replace(" -", "-").replace(f" {close}M", f"{close}M")[len(close) :].strip()
+    )
 
 
 def _names(
-    drawn: Any, layers: NDArray[np.intp], names: NDArray[np.object_], frame: Frame, route: Any
+    drawn: Any,
+    layers: NDArray[np.intp],
+    names: NDArray[np.object_],
+    frame: Frame,
+    keep_off: Sequence[Any],
 ) -> str:
     """Return the names of main roads and water that have room, the longest run first."""
     runs = []
@@ -98,9 +107,9 @@ def _names(
             where = _area_run(drawn[index]) if layer == "water" else _line_run(drawn[index])
             if where is not None:
                 runs.append((*where, str(names[index])))
-    taken = [shapely.buffer(route, 9)]
+    taken = list(keep_off)
     told: set[str] = set()
-    parts = []
+    parts: list[str] = []
     for length, x, y, angle, name in sorted(runs, key=lambda run: (-run[0], run[4])):
         wide = len(name) * _LETTER_PX
         if length < wide + 8 or name in told or len(parts) == _MOST_NAMES:
@@ -108,7 +117,7 @@ def _names(
         box = shapely.affinity.rotate(
             shapely.box(x - wide / 2, y - 7, x + wide / 2, y + 7), angle, (x, y)
         )
-        inside = shapely.box(4, 4, frame.width - 4, frame.height - 22)
+        inside = shapely.box(4, 4, frame.width - 34, frame.height - 26)
         if not inside.contains(box) or any(shapely.intersects(other, box) for other in taken):
             continue
         taken.append(box)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import itertools
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import shapely
@@ -24,13 +25,14 @@ _SIMPLER_PX = 0.4
 
 
 class DrawnLine:
-    """A line in pixels, with the chainage of its points."""
+    """A line in pixels, with the chainage of its points; `shape` is the whole of it, thinned."""
 
     def __init__(self, line: MapLine, frame: Frame, band: float) -> None:
         self.at, self.band = line.chainage, band
         self.points = frame.place(np.c_[line.lon, line.lat])
         ends = [*line.part_starts[1:], len(self.at)]
         self.parts = [(a, b) for a, b in zip(line.part_starts, ends, strict=True) if b - a > 1]
+        self.shape: Any = shapely.simplify(shapely.linestrings(self.points), 1.0)
         self.again = [(start / 10, end / 10) for start, end in second_passes(line)]
 
     def spot(self, at_m: float) -> tuple[float, float]:
@@ -44,7 +46,7 @@ class DrawnLine:
         cuts |= {cut for run in self.again for cut in run if from_m < cut < to_m}
         found = []
         stops = sorted(cuts)
-        for start, end in zip(stops[:-1], stops[1:], strict=True):
+        for start, end in itertools.pairwise(stops):
             is_again = any(a <= (start + end) / 2 <= b for a, b in self.again)
             for first, last in self.parts:
                 piece = self._piece(first, last, start, end)
@@ -81,11 +83,12 @@ def line_svg(line: DrawnLine, legs: Sequence[MapLeg], ink: str) -> str:
         whole += path
     wide = band + 4
     parts = [
-        f'<path d="{whole}" stroke="{ink}" stroke-opacity=".4" stroke-width="{wide + 1.6:g}"/>'
-        f'<path d="{whole}" stroke="{CASING}" stroke-width="{wide:g}"/>'
+        f'<path d="{whole}" stroke="{ink}" stroke-opacity=".4" stroke-width="{wide + 1.6:g}"/>',
+        f'<path d="{whole}" stroke="{CASING}" stroke-width="{wide:g}"/>',
     ]
     for look in reversed(LOOKS):  # dots first: what follows cuts them where their leg ends
-        if path := paths.get(look.slug):
+        path = paths.get(look.slug, "")
+        if path:
             stroke = look.stroke(band)
             parts.append(f'<path d="{path}"{stroke_attributes(stroke)}/>')
             if stroke.centre:

@@ -30,9 +30,9 @@ RANKS = ("start", "finish", "busy crossing", "dismount", "crossing", "barrier")
 
 INK, CARD = "#1F1F1F", "#FFFFFF"
 RADIUS_PX = 8.0
-_ASIDE = ((0.0, 0.0),) + tuple(
+_ASIDE = tuple(
     (r * math.cos(math.radians(d)), r * math.sin(math.radians(d)))
-    for r in (17, 26)
+    for r in (0, 17, 26)
     for d in (0, 180, 90, 270, 45, 225, 135, 315)
 )
 

@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING, Any
 
 from softpedal.library.notes import DIRECTIONS
 from softpedal.site import wording
-from softpedal.site.addresses import area_path
+from softpedal.site.addresses import AREAS, area_path
 from softpedal.site.language import date, tr
-from softpedal.site.quantities import chainage, distance
+from softpedal.site.quantities import chainage
 from softpedal.site.render import render
 from softpedal.site.route_view import confirmed_words
 from softpedal.site.text import inline, story
@@ -29,6 +29,7 @@ def about(
 ) -> str:
     """Return the section as HTML; `address` gives the address of a path from the page."""
     notes, best = route.notes, measures.outbound.line.best
+    withdrawn = notes.status == "withdrawn"
     return render(
         "about.html",
         story=story(route.story) if route.story else "",
@@ -41,9 +42,11 @@ def about(
             }
             for placed in route.photos
         ],
-        confirmed=[confirmed_words(measures.of(d)) for d in DIRECTIONS],
+        confirmed=[
+            confirmed_words(measures.of(d), is_ridden_at_all=bool(notes.ridden))
+            for d in DIRECTIONS
+        ],
         rides=_rides(route),
-        variants=_variants(route, units),
         changed=[{"date": date(c.on), "text": inline(c.text)} for c in notes.changed],
         planned=[{"text": inline(p.text), "expected": p.expected or ""} for p in notes.planned],
         wishes=[
@@ -52,7 +55,11 @@ def about(
         avoids=[inline(a) for a in notes.avoids],
         thanks=inline(notes.thanks),
         video=notes.video and notes.video.link,
-        areas=[{"name": a, "address": address(area_path(a))} for a in notes.area],
+        # A withdrawn route is in no list, so its area may have no page.
+        areas=[
+            {"name": a, "address": address(AREAS if withdrawn else area_path(a))}
+            for a in notes.area
+        ],
     )
 
 
@@ -64,17 +71,4 @@ def _rides(route: Route) -> list[dict[str, Any]]:
             "how": ", ".join(w for w in (tr(wording.RIDE_WORDS[ride.direction]), ride.when) if w),
         }
         for ride in sorted(route.notes.ridden, key=lambda r: r.on, reverse=True)
-    ]
-
-
-def _variants(route: Route, units: Units) -> list[dict[str, Any]]:
-    return [
-        {
-            "leave": chainage(other.leave_m, units),
-            "rejoin": chainage(other.rejoin_m, units),
-            "length": distance(other.line.length_m, units),
-            "instead_of": distance(other.rejoin_m - other.leave_m, units),
-            "why": inline(other.variant.why),
-        }
-        for other in route.variants
     ]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
+
+from softpedal.library.names import area_key
 
 if TYPE_CHECKING:
     from softpedal.measure.difficulty import Grade
@@ -11,6 +13,11 @@ ALL_ROUTES = "routes/index.md"
 AREAS = "areas/index.md"
 DIFFICULTY = "difficulty/index.md"
 HOW_WE_MEASURE = "how-we-measure/index.md"
+GAPS = "gaps/index.md"
+GAPS_TABLE = "gaps/gaps.csv"
+
+#: The fixed orders of all routes beside the usual one, the easier ones first.
+Order = Literal["title", "length", "quiet"]
 
 
 def route_path(route_id: str) -> str:
@@ -20,10 +27,14 @@ def route_path(route_id: str) -> str:
 
 def area_path(area: str) -> str:
     """Return the path of an area's page."""
-    words = "".join(c if c.isalnum() else " " for c in area.lower()).split()
-    return f"areas/{'-'.join(words) or 'area'}/index.md"
+    return f"areas/{area_key(area)}/index.md"
 
 
 def grade_path(grade: Grade) -> str:
     """Return the path of a grade's page."""
     return f"difficulty/{grade}/index.md"
+
+
+def order_path(order: Order) -> str:
+    """Return the path of the list of all routes in a fixed order."""
+    return f"lists/by-{'quiet-share' if order == 'quiet' else order}/index.md"

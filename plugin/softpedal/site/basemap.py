@@ -50,13 +50,14 @@ class _Detail:
     tolerance_m: float
 
 
-#: Tried in turn until the corridor is light enough; a dense town loses its sheds first.
+#: Tried in turn until the corridor is light enough; a dense town is narrowed, then loses its sheds.
 _DETAILS = (
     _Detail(1.0, 0, 0),
-    _Detail(1.0, 60, 2),
-    _Detail(0.7, 90, 3),
-    _Detail(0.5, 150, 4),
-    _Detail(0.5, float("inf"), 4),
+    _Detail(0.6, 0, 0),
+    _Detail(0.6, 60, 2),
+    _Detail(0.4, 90, 3),
+    _Detail(0.3, 150, 4),
+    _Detail(0.3, float("inf"), 4),
 )
 
 
@@ -101,7 +102,7 @@ class Background:
         return _read_once(path, path.stat().st_mtime_ns)
 
     def corridor(
-        self, lat: NDArray[np.float64], lon: NDArray[np.float64], half_width_m: float = 300
+        self, lat: NDArray[np.float64], lon: NDArray[np.float64], half_width_m: float = 500
     ) -> str:
         """Return a classic script with what lies along a line, "" if nothing does.
 
@@ -112,7 +113,7 @@ class Background:
         Args:
             lat: of the line in WGS84 degrees, (N,).
             lon: as `lat`.
-            half_width_m: of the corridor, in metres.
+            half_width_m: of the corridor where little lies in it, in metres.
         """
         line = Plane(float(lat.mean())).metres(shapely.linestrings(np.c_[lon, lat]))
         most = BYTES_PER_KM * max(1.0, line.length / 1000)

@@ -23,7 +23,7 @@ DATA = "routes/library.js"
 GROUND = "routes/library-ground.js"
 
 #: Points of all lines together; large libraries of winding routes are thinned to it.
-ALL_POINTS = 45_000
+ALL_POINTS = 25_000
 
 
 def library_files(
@@ -122,7 +122,7 @@ def _words(count: int) -> dict[str, str]:
         "canvas": tr("Map. The arrow keys move it, plus and minus change its scale."),
         "move": tr("Move map"),
         "hold": tr("Hold map still"),
-        "whole": tr("Show the whole list"),
+        "whole": tr("Whole list"),
         "in": tr("Closer"),
         "out": tr("Farther"),
         "close": tr("Close"),

@@ -10,9 +10,10 @@ from softpedal.measure.height import SEVERITY_NOTE
 from softpedal.measure.stress import leg_words
 from softpedal.site import profile as drawn_profile
 from softpedal.site.language import tr
-from softpedal.site.map_data import MapData, MapLeg, MapLine, MapMarker, map_script
+from softpedal.site.map_data import MapData, MapLeg, MapLine, MapMarker, MapTiles, map_script
 from softpedal.site.map_views import MapView
 from softpedal.site.strip import Strip, StripLeg, StripMark, strip_text
+from softpedal.site.variants import map_variants
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from softpedal.library.track import Floats, Track
     from softpedal.measure.direction import DirectionMeasures, StateMeasures
     from softpedal.measure.units import Units
+    from softpedal.settings import Settings
     from softpedal.site.map_data import MarkerSort
     from softpedal.site.panels import View
     from softpedal.site.timetable import Row
@@ -47,14 +49,9 @@ def strip_of(direction: DirectionMeasures, state: StateMeasures, units: Units) -
         for c in state.crossings
     ]
     marks += [StripMark(d.at_m, "dismount") for d in state.dismounts if d.counted]
-    marks += [
-        StripMark(p.at_m, "hazard", word=p.item.what)
-        for p in line.hazards
-        if p.item.hours is None or p.item.hours in state.open
-    ]
+    marks += [StripMark(p.at_m, "hazard", word=p.item.what) for p in line.hazards]
     marks += [StripMark(p.at_m, "landmark", word=p.item.what) for p in line.landmarks]
-    worst = state.worst_leg
-    flag = (worst[0].from_m, worst[0].to_m, worst[1].level) if worst else None
+    flag = _flag(state)
     return Strip(
         direction.length_m,
         legs,
@@ -64,6 +61,18 @@ def strip_of(direction: DirectionMeasures, state: StateMeasures, units: Units) -
         units,
         strip_text(direction.length_m, legs, marks, flag, units),
     )
+
+
+def _flag(state: StateMeasures) -> tuple[float, float, int] | None:
+    """Where the hardest bit is and its level; none where nothing is above level 1."""
+    leg, crossing = state.worst_leg, state.worst_crossing
+    if crossing and state.worst_is_crossing:
+        flag = (crossing.at_m, crossing.at_m, crossing.level.level)
+    elif leg:
+        flag = (leg[0].from_m, leg[0].to_m, leg[1].level)
+    else:
+        return None
+    return flag if flag[2] > 1 else None
 
 
 def profile_of(direction: DirectionMeasures, units: Units) -> str:
@@ -79,16 +88,13 @@ def profile_of(direction: DirectionMeasures, units: Units) -> str:
     return drawn_profile.profile_svg(shape.chainage_m, shape.height_m, climbs, units=units)
 
 
-def map_of(
-    route: Route, rows: Mapping[str, tuple[View, Sequence[Row]]], attribution: str, units: Units
-) -> str:
+def map_of(route: Route, rows: Mapping[str, tuple[View, Sequence[Row]]], settings: Settings) -> str:
     """Return the script with the data of a route's map.
 
     Args:
         route: whose map.
         rows: every view with its timetable by its key, the one that the page leads with first.
-        attribution: who made the background.
-        units: of the figures.
+        settings: who made the background, the owner's tiles, and the units.
     """
     views = tuple(_map_view(route, view, found) for view, found in rows.values())
     return map_script(
@@ -99,8 +105,10 @@ def map_of(
             views[0].markers,
             _line(route.back.track) if route.back else None,
             views,
-            attribution,
-            units,
+            settings.tiles.attribution if settings.tiles else settings.background_attribution,
+            settings.units,
+            map_variants(route),
+            MapTiles(settings.tiles.url, settings.tiles.max_zoom) if settings.tiles else None,
         )
     )
 

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 FOLLOW_WORDS: Mapping[str, str] = {
     "along": "Along the route",
+    "slide": "Slide along the strip: the map shows the place.",
     "place": "{at}: {what}",
     "where": "Where am I",
     "stop": "Stop showing where I am",

@@ -1,4 +1,4 @@
-"""The pages by which readers find a route: all of them, by area, by difficulty."""
+"""The lists by which readers find a route: by area, by difficulty, in a fixed order."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup
 
+from softpedal.library.names import area_key
 from softpedal.measure.difficulty import GRADES, rank
 from softpedal.site import wording
 from softpedal.site.addresses import (
@@ -16,9 +17,11 @@ from softpedal.site.addresses import (
     DIFFICULTY,
     area_path,
     grade_path,
+    order_path,
     route_path,
 )
 from softpedal.site.drawings import strip_of
+from softpedal.site.findable import Findable, findable
 from softpedal.site.language import tr, trn
 from softpedal.site.published import Page, slot
 from softpedal.site.quantities import distance, minutes
@@ -28,18 +31,29 @@ from softpedal.site.strip import small_strip
 from softpedal.site.text import markdown_text
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from softpedal.library.route import Route
     from softpedal.measure.difficulty import Grade
     from softpedal.measure.route_measures import Measures
     from softpedal.settings import Settings
+    from softpedal.site.addresses import Order
     from softpedal.site.published import Link
 
 GRADE_TITLES: dict[Grade, str] = {
     "easy": "Easy routes",
     "moderate": "Moderate routes",
     "demanding": "Demanding routes",
+}
+ORDER_TITLES: dict[Order, str] = {
+    "title": "Routes by title",
+    "length": "Routes by length",
+    "quiet": "Routes by quiet share",
+}
+ORDER_LEADS: dict[Order, str] = {
+    "title": "All routes, by title.",
+    "length": "All routes, the shorter ones first.",
+    "quiet": "All routes, those with the larger quiet share first.",
 }
 
 
@@ -53,6 +67,7 @@ class Entry:
         areas: where it is.
         grade: its overall difficulty.
         texts: what its row says.
+        findable: what the page of all routes finds it by.
     """
 
     id: str
@@ -60,6 +75,7 @@ class Entry:
     areas: tuple[str, ...]
     grade: Grade
     texts: dict[str, Any]
+    findable: Findable
 
 
 def entry_of(route: Route, measures: Measures, settings: Settings) -> Entry:
@@ -70,17 +86,35 @@ def entry_of(route: Route, measures: Measures, settings: Settings) -> Entry:
         tuple(route.notes.area),
         measures.difficulty.overall,
         _texts(route, measures, settings),
+        findable(route, measures),
     )
 
 
-def list_pages(found: Sequence[Entry], settings: Settings, link: Link) -> list[Page]:
-    """Return the page of all routes, and those by area and by difficulty."""
-    found = sorted(found, key=lambda e: (rank(e.grade), e.title.casefold(), e.id))
-    areas = sorted({area for e in found for area in e.areas}, key=str.casefold)
-    by_area = {a: [e for e in found if a in e.areas] for a in areas}
+def in_order(found: Iterable[Entry], order: str = "") -> list[Entry]:
+    """Return entries in a fixed order, or the easier ones first."""
+    easier = sorted(found, key=lambda e: (rank(e.grade), e.title.casefold(), e.id))
+    if order == "title":
+        return sorted(easier, key=lambda e: (e.title.casefold(), e.id))
+    if order == "length":
+        return sorted(easier, key=lambda e: e.findable.length_m)
+    if order == "quiet":
+        return sorted(easier, key=lambda e: -e.findable.percent)
+    return easier
+
+
+def list_pages(found: Sequence[Entry], link: Link) -> list[Page]:
+    """Return the lists by area and by difficulty, and all routes in each fixed order."""
+    found = in_order(found)
+    areas: dict[str, str] = {}
+    for entry in found:
+        for area in entry.areas:
+            areas.setdefault(area_key(area), area)
+    by_area = {
+        name: [e for e in found if key in map(area_key, e.areas)]
+        for key, name in sorted(areas.items())
+    }
     by_grade = {g: [e for e in found if e.grade == g] for g in GRADES}
     pages = [
-        _page(ALL_ROUTES, settings.title, found, link),
         _index(
             AREAS,
             tr("Routes by area"),
@@ -94,25 +128,56 @@ def list_pages(found: Sequence[Entry], settings: Settings, link: Link) -> list[P
             link,
         ),
     ]
-    pages += [
-        _page(area_path(a), tr("Routes in {area}", area=a), es, link) for a, es in by_area.items()
-    ]
-    pages += [_page(grade_path(g), tr(GRADE_TITLES[g]), es, link) for g, es in by_grade.items()]
+    for area, entries in by_area.items():
+        pages.append(_page(area_path(area), tr("Routes in {area}", area=area), entries, link))
+    for grade, entries in by_grade.items():
+        pages.append(_page(grade_path(grade), tr(GRADE_TITLES[grade]), entries, link))
+    for order, title in ORDER_TITLES.items():
+        leads = tr(ORDER_LEADS[order])
+        pages.append(_page(order_path(order), tr(title), in_order(found, order), link, leads))
     return pages
 
 
-def _page(path: str, title: str, found: Sequence[Entry], link: Link) -> Page:
-    rows = [e.texts | {"address": link(route_path(e.id), path)} for e in found]
-    links = [
-        {"words": tr("By area"), "address": link(AREAS, path)},
-        {"words": tr("By difficulty"), "address": link(DIFFICULTY, path)},
-        {"words": tr("All routes"), "address": link(ALL_ROUTES, path)},
-    ]
-    late = {"rows": render("list.html", rows=rows, links=links, caution=tr(wording.CAUTION_SHORT))}
-    lead = trn(
-        "{count} route, the easier ones first.", "{count} routes, the easier ones first.", len(rows)
+def rows_of(found: Iterable[Entry], path: str, link: Link) -> list[dict[str, Any]]:
+    """Return what the rows of a list on a page say."""
+    return [e.texts | {"id": e.id, "address": link(route_path(e.id), path)} for e in found]
+
+
+def list_links(path: str, link: Link) -> list[dict[str, str]]:
+    """Return links from a page to the other lists."""
+    lists = [(ALL_ROUTES, "All routes"), (AREAS, "By area"), (DIFFICULTY, "By difficulty")]
+    return [{"words": tr(t), "address": link(p, path)} for p, t in lists if p != path]
+
+
+def list_markdown(title: str, lead: str = "", hide: Sequence[str] = ()) -> str:
+    """Return a page with one slot; `hide` names parts of the theme that it has no room for."""
+    hidden = f"hide: {json.dumps(list(hide))}\n" if hide else ""
+    return (
+        f"---\ntitle: {json.dumps(title)}\n{hidden}search:\n  exclude: true\n---\n\n"
+        f"# {markdown_text(title)}\n\n{lead}\n\n{slot('rows')}\n"
     )
-    return Page(path, _markdown(title, lead), late)
+
+
+def _page(path: str, title: str, found: Sequence[Entry], link: Link, lead: str = "") -> Page:
+    rows = rows_of(found, path, link)
+    if not lead:
+        lead = easier_first(len(rows))
+    late = {
+        "rows": render(
+            "list.html",
+            rows=rows,
+            links=list_links(path, link),
+            caution=tr(wording.CAUTION_SHORT),
+        )
+    }
+    return Page(path, list_markdown(title, lead), late)
+
+
+def easier_first(count: int) -> str:
+    """Return the sentence over a list in the usual order."""
+    return trn(
+        "{count} route, the easier ones first.", "{count} routes, the easier ones first.", count
+    )
 
 
 def _index(path: str, title: str, entries_: list[tuple[str, str, int]], link: Link) -> Page:
@@ -124,14 +189,7 @@ def _index(path: str, title: str, entries_: list[tuple[str, str, int]], link: Li
         }
         for words, target, count in entries_
     ]
-    return Page(path, _markdown(title, ""), {"rows": render("index.html", rows=rows)})
-
-
-def _markdown(title: str, lead: str) -> str:
-    return (
-        f"---\ntitle: {json.dumps(title)}\nsearch:\n  exclude: true\n---\n\n"
-        f"# {markdown_text(title)}\n\n{lead}\n\n{slot('rows')}\n"
-    )
+    return Page(path, list_markdown(title), {"rows": render("index.html", rows=rows)})
 
 
 def _texts(route: Route, measures: Measures, settings: Settings) -> dict[str, Any]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 #: Folder of the site in which they lie.
 ASSETS = "assets/softpedal"
 #: softpedal-map.js loads what else a map needs, and only where there is one.
-STYLE_SHEETS = ("softpedal.css",)
-SCRIPTS = ("softpedal-dates.js", "softpedal-map.js", "softpedal-access.js")
+STYLE_SHEETS = ("softpedal.css", "softpedal-route.css", "softpedal-print.css")
+SCRIPTS = ("softpedal-dates.js", "softpedal-map.js", "softpedal-route.js", "softpedal-access.js")
 #: Under `mkdocs serve` only.
 AUTHOR_SCRIPTS = ("softpedal-author.js",)

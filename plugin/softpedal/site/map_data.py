@@ -104,6 +104,22 @@ class MapMarker:
 
 
 @dataclass(frozen=True, slots=True)
+class MapVariant:
+    """Another line for one stretch, and what is written beside it."""
+
+    line: MapLine
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class MapTiles:
+    """A raster tile service that is drawn instead of a background; the page then calls it."""
+
+    url: str
+    max_zoom: int
+
+
+@dataclass(frozen=True, slots=True)
 class MapData:
     """All that one map shows.
 
@@ -113,6 +129,8 @@ class MapData:
         legs: in riding order.
         markers: in any order.
         back: the way back where it is another line.
+        variants: other lines for one stretch each.
+        tiles: the service whose pictures lie under the route, None for none.
         views: what it shows in each direction and state; none if it only shows the above.
         attribution: who made the background, as plain text.
         units: of the scale.
@@ -127,6 +145,8 @@ class MapData:
     views: tuple[MapView, ...] = ()
     attribution: str = ""
     units: Units = "metric"
+    variants: tuple[MapVariant, ...] = ()
+    tiles: MapTiles | None = None
     words: Mapping[str, str] = field(default_factory=lambda: {**MAP_WORDS, **FOLLOW_WORDS})
 
 
@@ -146,7 +166,9 @@ def map_script(data: MapData) -> str:
         "again": second_passes(data.line),
         "legs": legs,
         "markers": markers,
-        "bounds": _bounds([data.line] if data.back is None else [data.line, data.back]),
+        "bounds": _bounds(
+            [data.line, *([data.back] if data.back else []), *(v.line for v in data.variants)]
+        ),
         "looks": looks_for_map(),
         "casing": {"colour": CASING, "width": MAP_CASING_PX, "band": MAP_BAND_PX},
         "attribution": data.attribution,
@@ -156,6 +178,12 @@ def map_script(data: MapData) -> str:
     }
     if data.back is not None:
         content["back"] = encode_line(data.back)
+    if data.variants:
+        content["variants"] = [
+            {"line": encode_line(v.line), "label": v.label} for v in data.variants
+        ]
+    if data.tiles is not None:
+        content["tiles"] = {"url": data.tiles.url, "maxZoom": data.tiles.max_zoom}
     if data.views:
         content |= packed_views(data.views, legs, markers, _leg, _marker)
     if any(view.is_back for view in data.views):

@@ -8,11 +8,15 @@ from typing import TYPE_CHECKING
 from softpedal.library.load import load_route
 from softpedal.library.names import Names, names_of
 from softpedal.measure.route_measures import measure_loaded
+from softpedal.site.background_file import CACHE
 from softpedal.site.basemap import Background
+from softpedal.site.connections import Sampled
 from softpedal.site.downloads import gpx_files
+from softpedal.site.gap_places import RouteGaps, route_gaps
 from softpedal.site.language import use_or_english
 from softpedal.site.lists import Entry, entry_of
 from softpedal.site.photos import photo_files
+from softpedal.site.pictures import picture_files
 from softpedal.site.route_page import RoutePage, fault_page
 
 if TYPE_CHECKING:
@@ -24,6 +28,9 @@ if TYPE_CHECKING:
 
 #: Latitude and longitude of the two ends.
 Ends = tuple[tuple[float, float], tuple[float, float]]
+
+
+NO_GAPS = RouteGaps()
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +47,8 @@ class Outcome:
         page: the route's page, or the page of its faults, or None.
         files: what the page loads and offers.
         entry: its place in the lists; None if it is in none.
+        line: the way out at equal steps; None without a page.
+        gaps: where it leaves the quiet.
         is_shown: whether it has a page of its own.
     """
 
@@ -52,6 +61,8 @@ class Outcome:
     page: Page | None = None
     files: tuple[StaticFile, ...] = ()
     entry: Entry | None = None
+    line: Sampled | None = None
+    gaps: RouteGaps = NO_GAPS
     is_shown: bool = False
 
 
@@ -69,19 +80,26 @@ def publish_route(
     if route.notes.status == "draft" and not author:
         return Outcome(route.id, measured.problems, names_of(route))
     track = route.along.track
-    ground = Background.of(background).corridor(track.lat, track.lon) if background else ""
+    ground = ""
+    if background is not None and settings.tiles is None:
+        ground = Background.of(background).corridor(track.lat, track.lon)
     page = RoutePage(route, measures, settings, link, background=ground, author=author)
-    photos, photo_faults = photo_files(route)
+    photos = photo_files(route)
+    drawn_on = Background.of(background) if background else None
+    kept = folder.parent.parent / CACHE / "cards"
+    pictures = picture_files(route, measures, settings, link, background=drawn_on, cache=kept)
     offered = route.notes.status != "withdrawn"
     return Outcome(
         route.id,
-        (*measured.problems, *photo_faults),
+        measured.problems,
         names_of(route),
         route.notes.title,
         tuple(route.notes.next),
         (track.at(0.0), track.at(track.length_m)),
         page.page(),
-        (*page.files(), *gpx_files(route), *photos),
+        (*page.files(), *gpx_files(route, measures, settings), *pictures, *photos),
         entry_of(route, measures, settings) if offered else None,
+        Sampled.of(track),
+        route_gaps(route, measures, settings.units),
         is_shown=True,
     )

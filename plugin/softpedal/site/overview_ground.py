@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
     from softpedal.site.overview_line import Parts
 
-SHOWN = ("green", "water", "rail", "main_road")
+SHOWN = ("green", "water", "river", "rail", "main_road")
 MOST_BYTES = 60_000
 
 #: Margin around all routes, and the coarseness tried in turn, in degrees.

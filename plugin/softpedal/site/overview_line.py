@@ -64,16 +64,29 @@ def _thinned(parts: list[NDArray[np.float64]], most: int) -> Parts:
         parts = [parts[i] for i in sorted(largest)]
     wide = float(np.cos(np.radians(parts[0][0, 0] / SCALE)))
     tolerance = _TOLERANCE
+    finer: Parts = ()
     while True:
         found = tuple(_whole(_simplified(part, wide, tolerance)) for part in parts)
         if sum(map(len, found)) <= most:
-            return found
+            # bends that are all alike go all at once; then some of the finer points do better
+            is_bare = finer and sum(map(len, found)) < most / 2
+            return _evenly(finer, most) if is_bare else found
+        finer = found
         tolerance *= _COARSER
 
 
-def _simplified(
-    points: NDArray[np.float64], wide: float, tolerance: float
-) -> NDArray[np.float64]:
+def _evenly(parts: Parts, most: int) -> Parts:
+    """Return two points of each part and an even choice of the others, `most` in all."""
+    ends = 2 * len(parts)
+    share = (most - ends) / (sum(map(len, parts)) - ends)
+    found = []
+    for part in parts:
+        chosen = np.linspace(0, len(part) - 1, 2 + int((len(part) - 2) * share))
+        found.append(tuple(part[i] for i in chosen.round().astype(int)))
+    return tuple(found)
+
+
+def _simplified(points: NDArray[np.float64], wide: float, tolerance: float) -> NDArray[np.float64]:
     if len(points) < 3:
         return points
     line = shapely.linestrings(points * (1, wide))

@@ -1,4 +1,4 @@
-"""What of a route's page changes with the direction and the hours, as panels to be shown one by one.
+"""What of a route's page changes with direction and hours, as panels to be shown one by one.
 
 Each panel is rendered here. The page carries those of both directions in their leading state; those
 of further states come in a script that is loaded when they are first asked for.
@@ -112,16 +112,23 @@ class Panels:
             ),
             "strip": render(
                 "panel_strip.html",
-                hardest="" if shut else hardest_bit(direction, self.units),
+                hardest=""
+                if shut
+                else hardest_bit(self.measures.of(direction.direction), self.units, state),
+                shut=bool(shut),
                 strip=Markup(large_strip(strip_of(direction, state, self.units))),  # noqa: S704
                 key=Markup(looks_key(s.kind for s, _ in state.legs)),  # noqa: S704
             ),
             "legs": render(
-                "timetable.html", rows=self.rows(view), caption=self._caption(view), shut=shut
+                "timetable.html",
+                rows=self.rows(view),
+                caption=self._caption(view),
+                shut=shut,
+                key=view.key,
             ),
             "facts": render(
                 "panel_facts.html",
-                facts=facts(self.route, self.measures, direction, self.units),
+                facts=facts(self.route, self.measures, direction, self.units, state),
                 profile=Markup(profile),  # noqa: S704
             ),
         }
@@ -142,7 +149,7 @@ class Panels:
             found[view.key] = {
                 name: str(panel)
                 for name, panel in mine.items()
-                if panel != first[name].replace(key, view.key, 1)
+                if panel != first[name].replace(key, view.key)
             }
         return found
 

@@ -8,28 +8,28 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import numpy as np
 import shapely
 from markupsafe import escape
 
-from softpedal.site._picture_frame import Frame
+from softpedal.site._picture_ends import end_names, names_svg
+from softpedal.site._picture_frame import Frame, round_words
 from softpedal.site._picture_ground import PAPER, ground_svg
 from softpedal.site._picture_line import DrawnLine, line_svg
-from softpedal.site._picture_signs import INK, RADIUS_PX, signs_svg
-from softpedal.site.quantities import round_length
+from softpedal.site._picture_signs import INK, signs_svg
+from softpedal.site.language import number
 
 if TYPE_CHECKING:
     from softpedal.measure.units import Units
     from softpedal.site.basemap import Background
     from softpedal.site.map_data import MapLeg, MapLine, MapMarker
 
-#: Of the picture on a route's page, in pixels.
+#: Of the picture on a route's page, and of that on paper, in pixels.
 PAGE_SIZE = (720, 480)
+SHEET_SIZE = (400, 268)
 BAND_PX = 6.0
 
 _FONT = "system-ui, sans-serif"
 _MARGINS = (34.0, 40.0, 44.0, 40.0)
-_LETTER_PX = 7.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,15 +79,18 @@ def map_picture(
     line = picture.line
     frame = Frame.around(line.lat, line.lon, (width, height), _MARGINS)
     drawn = DrawnLine(line, frame, BAND_PX)
-    placed = [(marker, drawn.spot(marker.at_m)) for marker in picture.markers]
-    shape = shapely.linestrings(drawn.points)
+    ends = end_names(picture.ends, drawn, frame, [m.at_m for m in picture.markers])
+    keep_off = [shapely.buffer(drawn.shape, 9, quad_segs=2), *(end.box for end in ends)]
+    # where start and finish are one place, one sign will do
+    shown = [m for m in picture.markers if len(ends) == len(picture.ends) or m.sort != "finish"]
+    placed = [(marker, drawn.spot(marker.at_m)) for marker in shown]
     inner = "".join(
         [
             f'<rect width="{width:g}" height="{height:g}" fill="{PAPER}"/>',
-            ground_svg(background, frame, shape) if background else "",
+            ground_svg(background, frame, keep_off) if background else "",
             line_svg(drawn, picture.legs, INK),
             signs_svg(placed, (width, height)),
-            _ends(picture, drawn, width),
+            names_svg(ends),
             _north(width),
             _foot(picture, frame),
         ]
@@ -104,31 +107,6 @@ def _halo(colour: str = "#FFFFFF") -> str:
     return f'stroke="{colour}" stroke-width="3.5" stroke-linejoin="round" paint-order="stroke"'
 
 
-def _ends(picture: Picture, drawn: DrawnLine, width: float) -> str:
-    """Return the names of both ends, each on the side of its sign where the line is not."""
-    at = drawn.at[-1]
-    spots = [drawn.spot(0.0), drawn.spot(float(at))]
-    names = list(picture.ends)
-    if np.hypot(*np.subtract(*spots)) < 2 * RADIUS_PX:  # one name will do, and has room
-        spots, names = spots[:1], names[:1]
-    parts = []
-    for index, (name, (x, y)) in enumerate(zip(names, spots, strict=True)):
-        near = drawn.spot(float(at) * (0.06 if index == 0 else 0.94))
-        room = len(name) * _LETTER_PX + RADIUS_PX + 8
-        to_right = near[0] <= x
-        if to_right and x + room > width:
-            to_right = False
-        elif not to_right and x - room < 0:
-            to_right = x + room <= width
-        across = RADIUS_PX + 5 if to_right else -RADIUS_PX - 5
-        hang = "start" if to_right else "end"
-        parts.append(
-            f'<text x="{x + across:.1f}" y="{y + 4.5:.1f}" text-anchor="{hang}">'
-            f"{escape(name)}</text>"
-        )
-    return f'<g font-size="13" font-weight="bold" {_halo()}>{"".join(parts)}</g>'
-
-
 def _north(width: float) -> str:
     return (
         f'<g transform="translate({width - 18:g} 26)"><path d="M0-14l5 12-5-3-5 3z"/>'
@@ -143,7 +121,7 @@ def _foot(picture: Picture, frame: Frame) -> str:
     bar = (
         f'<path d="M10 {base - 4:g}v4h{pixels:.1f}v-4" fill="none" stroke="{INK}" '
         f'stroke-width="1.5"/><text x="{16 + pixels:.1f}" y="{base:g}" {_halo(PAPER)}>'
-        f"{escape(round_length(metres, picture.units))}</text>"
+        f"{escape(number(round_words(metres, picture.units)))}</text>"
     )
     if not picture.attribution:
         return bar

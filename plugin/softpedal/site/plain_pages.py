@@ -28,6 +28,8 @@ _KEPT = re.compile(r"(<(pre|script|textarea)\b.*?</\2>)", re.DOTALL)
 _BLANK_LINES = re.compile(r"\n\s*\n")
 #: What opens a tag of a template language: many generators look for them in Markdown.
 _TEMPLATE_TAG = re.compile(r"\{(?=[{%#])")
+#: Between two elements on one line: a block must start a line of its own.
+_SAME_LINE = re.compile(r"(</(?:div|form|figure|ul|dl|p|table|aside|section|script)>)(?=<[a-z])")
 _MARKDOWN_LINK = re.compile(r"\]\(((?![a-z]+:)[^)#\s]+\.md)(#[^)\s]*)?\)")
 
 
@@ -38,7 +40,7 @@ class Addresses:
     Attributes:
         style: `directory`: mill/index.md becomes mill/ and mill.md too; `file`: mill/index.html
             and mill.html.
-        base: where the folder will be published; links are then whole addresses.
+        base: the address under which the folder will be published, where it is known.
     """
 
     style: Literal["directory", "file"] = "directory"
@@ -47,11 +49,13 @@ class Addresses:
     def __call__(self, target: str, source: str) -> str:
         """Return the address of `target` on the page `source`, both source paths."""
         to = self._address(target)
-        if self.base:
-            return f"{self.base.rstrip('/')}/{to}"
         here = posixpath.dirname(self._address(source))
         way = posixpath.relpath(to or ".", here or ".")
         return f"{way}/" if not to or to.endswith("/") else way
+
+    def absolute(self, target: str) -> str:
+        """Return the whole address of `target`, "" without a base."""
+        return f"{self.base.rstrip('/')}/{self._address(target)}" if self.base else ""
 
     def _address(self, path: str) -> str:
         stem = path.removesuffix(".md")
@@ -67,12 +71,13 @@ class Addresses:
 def plain_markdown(page: Page, link: Addresses) -> str:
     """Return a page with its late content in place, as blocks of HTML that Markdown leaves alone.
 
-    Each block is one element without a blank line in it, which every Markdown passes through.
+    A block begins with the tag of a block at the start of a line and holds no blank line: every
+    Markdown passes it through. There is no element around it, so that style sheets find the same
+    parents and siblings as in MkDocs' pages.
     """
     text = _MARKDOWN_LINK.sub(lambda found: _linked(found, page.path, link), page.markdown)
     for name, html in page.late.items():
-        block = f'<div class="sp-part">\n{_unbroken(html)}\n</div>' if html.strip() else ""
-        text = text.replace(slot(name), block)
+        text = text.replace(slot(name), _unbroken(html))
     return text
 
 
@@ -135,12 +140,16 @@ def _unbroken(html: str) -> str:
     parts = _KEPT.split(html.strip())
     out = []
     for plain, whole, tag in zip(parts[::3], [*parts[1::3], ""], [*parts[2::3], ""], strict=True):
-        out.append(_TEMPLATE_TAG.sub("&#123;", _BLANK_LINES.sub("\n", plain)))
+        out.append(_TEMPLATE_TAG.sub("&#123;", _apart(plain)))
         if tag == "script":  # data: a brace doubled in JSON stands within a text
             out.append(_TEMPLATE_TAG.sub(r"\\u007b", _BLANK_LINES.sub("\n", whole)))
         else:
             out.append(_TEMPLATE_TAG.sub("&#123;", whole.replace("\n", "&#10;")))
     return "".join(out)
+
+
+def _apart(html: str) -> str:
+    return _SAME_LINE.sub(r"\1\n", _BLANK_LINES.sub("\n", html))
 
 
 def _readme(paths: Iterable[str], link: Addresses) -> str:

@@ -14,15 +14,19 @@ from softpedal.library.load import load_settings, route_folders
 from softpedal.library.names import name_problems
 from softpedal.problems import Problem, Severity, sort_problems
 from softpedal.settings import FILE_NAME, Settings
+from softpedal.site.background_file import background_file
 from softpedal.site.basemap import Background
-from softpedal.site.connections import ride_on
+from softpedal.site.catalogue import library_files
+from softpedal.site.connections import Connections, Meetable, connections
+from softpedal.site.gaps import gaps_page
 from softpedal.site.language import use_or_english
-from softpedal.site.lists import list_pages
+from softpedal.site.library_page import library_page
+from softpedal.site.lists import in_order, list_pages
 from softpedal.site.measure_page import measure_page
 from softpedal.site.one_route import Outcome, publish_route
+from softpedal.site.onward import onward_section
 from softpedal.site.published import Page, StaticFile
 from softpedal.site.redirects import redirect_files
-from softpedal.site.route_page import ride_on_list
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -37,14 +41,17 @@ MANY_ROUTES = 100
 
 @dataclass(frozen=True, slots=True)
 class Published:
-    """What a library became."""
+    """What a library became; `left_out` are the ids of routes with errors."""
 
     pages: tuple[Page, ...]
     files: tuple[StaticFile, ...]
     problems: tuple[Problem, ...]
+    left_out: frozenset[str] = frozenset()
 
 
-def publish(library: Path, link: Link, *, author: bool = False) -> Published:
+def publish(
+    library: Path, link: Link, *, author: bool = False, settings_file: str = FILE_NAME
+) -> Published:
     """Read, measure and render a library.
 
     Args:
@@ -52,24 +59,36 @@ def publish(library: Path, link: Link, *, author: bool = False) -> Published:
         link: how one page is addressed from another; it is sent to other processes.
         author: for the author's eyes: drafts are there, faults stand on their route's page, and
             a click on the map shows the position. Never for a built site.
+        settings_file: its name, where it is not softpedal.yml.
     """
-    read, faults = load_settings(library / FILE_NAME)
+    read, faults = load_settings(library / settings_file)
     settings = read or Settings()
     faults += _use_language(library, settings)
-    background, ground_faults = _background(library, settings)
-    one = partial(publish_route, settings=settings, link=link, background=background, author=author)
+    ground = background_file(library, settings)
+    settings = settings.model_copy(update={"background_attribution": ground.attribution})
+    one = partial(
+        publish_route, settings=settings, link=link, background=ground.path, author=author
+    )
     outcomes = _each(route_folders(library), one)
-    problems = [*faults, *ground_faults, *(p for o in outcomes for p in o.problems)]
+    problems = [*faults, *ground.problems, *(p for o in outcomes for p in o.problems)]
     problems += name_problems([o.names for o in outcomes if o.names], [o.id for o in outcomes])
     shown = [o for o in outcomes if o.is_shown]
-    pages = _with_onward(shown, link)
+    pages = _with_onward(shown, settings, link)
     pages += [o.page for o in outcomes if o.page and not o.is_shown]
-    pages += list_pages([o.entry for o in shown if o.entry], settings, link)
+    found = in_order(o.entry for o in shown if o.entry)
+    background = Background.of(ground.path) if ground.path else None
+    for_library = library_files(found, settings, background)
+    pages.append(library_page(found, settings, link, {file.path for file in for_library}))
+    pages += list_pages(found, link)
     pages.append(measure_page(settings))
-    files = [file for o in outcomes for file in o.files]
+    listed = {o.id: (o.title, o.gaps, o.line) for o in shown if o.entry and o.line}
+    gaps, gaps_table = gaps_page(listed, settings, link, background)
+    pages.append(gaps)
+    files = [gaps_table, *for_library, *(file for o in outcomes for file in o.files)]
     files += redirect_files([(o.title, o.names) for o in shown if o.names], link)
     files += asset_files(author=author)
-    return Published(tuple(pages), tuple(files), tuple(sort_problems(problems)))
+    left_out = frozenset(o.id for o in outcomes if o.names is None)
+    return Published(tuple(pages), tuple(files), tuple(sort_problems(problems)), left_out)
 
 
 def asset_files(*, author: bool) -> list[StaticFile]:
@@ -90,17 +109,19 @@ def _each(folders: Sequence[Path], one: partial[Outcome]) -> list[Outcome]:
         return list(pool.map(one, folders, chunksize=16))
 
 
-def _with_onward(shown: Sequence[Outcome], link: Link) -> list[Page]:
-    """Return the routes' pages with the routes that one can ride on to."""
+def _with_onward(shown: Sequence[Outcome], settings: Settings, link: Link) -> list[Page]:
+    """Return the routes' pages with the routes that each of them meets."""
     titles = {o.id: o.title for o in shown if o.entry}
-    onward = ride_on({o.id: (o.onward, o.ends) for o in shown if o.entry})
+    met = connections(
+        {o.id: Meetable(o.onward, o.ends, o.line) for o in shown if o.entry and o.line}
+    )
     pages = []
     for outcome in shown:
-        if outcome.page is None:
+        if (page := outcome.page) is None:
             continue
-        others = {other: titles[other] for other in onward.get(outcome.id, [])}
-        late = dict(outcome.page.late) | {"onward": ride_on_list(others, outcome.page.path, link)}
-        pages.append(replace(outcome.page, late=late))
+        here = met.get(outcome.id, Connections())
+        onward = onward_section(here, titles, page.path, link, settings.units)
+        pages.append(replace(page, late=dict(page.late) | {"onward": onward}))
     return pages
 
 
@@ -114,18 +135,3 @@ def _use_language(library: Path, settings: Settings) -> list[Problem]:
         if wrong
         else []
     )
-
-
-def _background(library: Path, settings: Settings) -> tuple[Path | None, list[Problem]]:
-    """Return the background's path, or what is wrong with it."""
-    if settings.background is None:
-        return None, []
-    path = (library / settings.background).resolve()
-    try:
-        Background.of(path)
-    except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) else str(error)
-        message = f"The background {settings.background} cannot be read: {reason}."
-        hint = "Maps are drawn on a plain ground until it is there."
-        return None, [Problem("settings-value", FILE_NAME, 0, 0, message, hint, severity="advice")]
-    return path, []

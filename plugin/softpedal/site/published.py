@@ -17,6 +17,15 @@ class Link(Protocol):
         """Return the relative address of `target` on the page `source`, both source paths."""
 
 
+def absolute_address(link: Link, target: str) -> str:
+    """Return the whole address of a page or file, "" where the door does not know the site's.
+
+    A door that knows it gives its link a method `absolute(target) -> str`.
+    """
+    absolute = getattr(link, "absolute", None)
+    return str(absolute(target)) if absolute else ""
+
+
 @dataclass(frozen=True, slots=True)
 class Page:
     """One page.

@@ -43,7 +43,7 @@ def rise(metres: float, units: Units) -> str:
 
 def height(metres: float, units: Units) -> str:
     """Return a height in whole metres or feet."""
-    return f"{round(metres / english.FOOT_M)} ft" if units == "imperial" else f"{round(metres)} m"
+    return english.height(metres, units)
 
 
 def minutes(seconds: float) -> str:

@@ -9,19 +9,22 @@ from markupsafe import escape
 
 from softpedal.library.notes import DIRECTIONS
 from softpedal.site import wording
+from softpedal.site._picture_route import picture_text
 from softpedal.site.about import about
 from softpedal.site.addresses import HOW_WE_MEASURE, route_path
-from softpedal.site.downloads import gpx_name, offered
+from softpedal.site.downloads import geojson_name, gpx_name, offered
 from softpedal.site.drawings import map_of
 from softpedal.site.language import date, tr
 from softpedal.site.panels import NAMES, Panels, states_script
-from softpedal.site.published import Page, StaticFile, slot
+from softpedal.site.pictures import CARD, CODE, MAP, SHEET_MAPS, has_card
+from softpedal.site.published import Page, StaticFile, absolute_address, slot
 from softpedal.site.render import render
 from softpedal.site.route_view import confirmed_words, week_rows
 from softpedal.site.text import inline, markdown_text
+from softpedal.site.variants import HEADING, variants_section
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
 
     from softpedal.library.route import Route
     from softpedal.measure.route_measures import Measures
@@ -29,6 +32,7 @@ if TYPE_CHECKING:
     from softpedal.settings import Settings
     from softpedal.site.published import Link
 
+HEADINGS = {**wording.HEADINGS, "variants": HEADING}
 LEAFLET = "assets/softpedal/vendored/leaflet-1.9.4/leaflet.js"
 LEAFLET_STYLE = "assets/softpedal/vendored/leaflet-1.9.4/leaflet.css"
 
@@ -59,7 +63,7 @@ class RoutePage:
         """Return the scripts that the page's map loads."""
         folder = f"routes/{self.route.id}"
         rows = {view.key: (view, self.panels.rows(view)) for view in self.panels.views}
-        data = map_of(self.route, rows, self.settings.background_attribution, self.units)
+        data = map_of(self.route, rows, self.settings)
         files = [StaticFile(f"{folder}/map.js", data.encode())]
         if self.further:
             states = states_script(self.route.id, self.further)
@@ -81,12 +85,15 @@ class RoutePage:
             ),
             "hours": render("week.html", rows=week_rows(self.measures, self.units), **self._week()),
             "back": self._way_back(),
+            "variants": variants_section(self.route, self.measures, self.settings),
             "caution": caution_box(self.settings, self.measures.ridden_on),
             "take": self._take(),
             "about": about(self.route, self.measures, self.units, self._address),
         }
         headings = "\n\n".join(
-            f"## {tr(wording.HEADINGS[name])}\n\n{slot(name)}" for name in late if name != "head"
+            f"## {tr(HEADINGS[name])}\n\n{slot(name)}"
+            for name, content in late.items()
+            if name != "head" and (content or name != "variants")
         )
         notes = self.route.notes
         meta = {"title": notes.title, "description": notes.summary}
@@ -147,6 +154,13 @@ class RoutePage:
             background=self.background and self._address(f"{here}background.js"),
             leaflet=self._address(LEAFLET),
             leaflet_style=self._address(LEAFLET_STYLE),
+            picture=self._address(f"{here}{MAP}"),
+            picture_small=self._address(f"{here}{SHEET_MAPS['outbound']}"),
+            picture_words=picture_text(self.route, self.measures, self.settings),
+            wait=tr(
+                "With JavaScript this map can be moved. The strip above and the table below hold "
+                "the same facts."
+            ),
             author=self.author,
         )
 
@@ -185,11 +199,28 @@ class RoutePage:
             }
             for direction in offered(self.route)
         ]
+        here = f"routes/{self.route.id}/"
+        whole = absolute_address(self.link, self.path)
         return render(
             "take.html",
             files=files,
             withdrawn=self.route.notes.status == "withdrawn",
             back=len(files) > 1,
+            data=self._address(f"{here}{geojson_name(self.route)}"),
+            map=self._address(f"{here}{MAP}"),
+            sheet_maps=[
+                {
+                    "direction": direction,
+                    "address": self._address(f"{here}{name}"),
+                    "words": picture_text(self.route, self.measures, self.settings, direction),
+                }
+                for direction, name in SHEET_MAPS.items()
+            ],
+            card=has_card(self.route, self.settings) and self._address(f"{here}{CARD}"),
+            code=whole and self._address(f"{here}{CODE}"),
+            address=whole,
+            ridden=self.measures.ridden_on and date(self.measures.ridden_on),
+            attribution=self.settings.background_attribution,
         )
 
 
@@ -198,21 +229,13 @@ def caution_box(settings: Settings, ridden_on: str | None) -> str:
     ridden = tr(wording.CAUTION_NOT_RIDDEN)
     if ridden_on:
         ridden = tr(wording.CAUTION_RIDDEN, date=date(ridden_on))
-    sentences = [
-        tr(s, ridden=ridden, emergency=settings.emergency_number) for s in wording.CAUTION
-    ]
+    sentences = [tr(s, ridden=ridden, emergency=settings.emergency_number) for s in wording.CAUTION]
     return render(
         "caution.html",
         title=tr(wording.CAUTION_TITLE),
         caution=sentences,
         report=settings.report_address,
     )
-
-
-def ride_on_list(others: Mapping[str, str], path: str, link: Link) -> str:
-    """Return links to the routes that one can ride on to, by id and title, for a page."""
-    onward = [{"title": t, "address": link(route_path(o), path)} for o, t in others.items()]
-    return render("onward.html", onward=onward)
 
 
 def fault_page(route_id: str, problems: Sequence[Problem]) -> Page:

@@ -46,9 +46,11 @@ def big_figures(
     ]
 
 
-def hardest_bit(direction: DirectionMeasures, units: Units) -> Markup:
-    """Return the worst leg or crossing in one sentence, with the author's word on it."""
-    state = direction.leading
+def hardest_bit(
+    direction: DirectionMeasures, units: Units, state: StateMeasures | None = None
+) -> Markup:
+    """Return the worst leg or crossing of a state in a sentence, with the author's word on it."""
+    state = state or direction.leading
     leg, crossing = state.worst_leg, state.worst_crossing
     parts: list[str] = []
     if leg and not state.worst_is_crossing:
@@ -72,7 +74,7 @@ def hardest_bit(direction: DirectionMeasures, units: Units) -> Markup:
                 level=tr(crossing.words),
             )
         )
-    parts += _harder_at_times(direction)
+    parts += _harder_at_times(direction, state)
     hardest = direction.line.hardest
     if hardest and direction.direction == "outbound":
         where = tr("at {chainage}", chainage=chainage(hardest.at_m, units))
@@ -80,17 +82,17 @@ def hardest_bit(direction: DirectionMeasures, units: Units) -> Markup:
     return inline(". ".join(parts) + ".")
 
 
-def _harder_at_times(direction: DirectionMeasures) -> list[str]:
-    """What is worse at other times of the week than at the time that the page leads with."""
-    now = direction.leading.figures
+def _harder_at_times(direction: DirectionMeasures, state: StateMeasures) -> list[str]:
+    """What is worse at other times of the week."""
+    now = state.figures
     return [
         tr(
             "At other times ({hours}) it is worse: {level}",
-            hours=wording.hours_words(hours_text(state.spans)),
-            level=tr(LEVEL_WORDS[state.figures.level]),
+            hours=wording.hours_words(hours_text(other.spans)),
+            level=tr(LEVEL_WORDS[other.figures.level]),
         )
-        for state in direction.states[1:]
-        if state.figures and (now is None or state.figures.level > now.level)
+        for other in direction.states
+        if other.figures and (now is None or other.figures.level > now.level)
     ]
 
 
@@ -104,10 +106,14 @@ def kinds_words(state: StateMeasures, units: Units) -> str:
 
 
 def facts(
-    route: Route, measures: Measures, direction: DirectionMeasures, units: Units
+    route: Route,
+    measures: Measures,
+    direction: DirectionMeasures,
+    units: Units,
+    state: StateMeasures | None = None,
 ) -> list[tuple[str, Markup]]:
-    """Return the further figures of one direction in its leading state as terms and words."""
-    state, notes = direction.leading, route.notes
+    """Return the further figures of one direction in a state as terms and words."""
+    state, notes = state or direction.leading, route.notes
     figures = state.figures
     found: list[tuple[str, Any]] = []
     if figures:

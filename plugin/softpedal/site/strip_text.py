@@ -49,12 +49,10 @@ def strip_text(
     text = f"{coarse(length_m, units)}: " + ", ".join(words for _, _, words in told)
     if worst is not None:
         start, end, level = worst
-        text += tr(
-            "; hardest from {start} to {end}, level {level}",
-            start=coarse(start, units),
-            end=coarse(end, units),
-            level=level,
-        )
+        ends = {"start": coarse(start, units), "end": coarse(end, units)}
+        stretch = "; hardest from {start} to {end}, level {level}"
+        point = "; hardest at {start}, level {level}"
+        text += tr(stretch if end > start else point, **ends, level=level)
     return text + "."
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup, escape
 
-from softpedal.library.notes import OTHERWISE
+from softpedal.library.notes import OTHERWISE, Crossing, Dismount
 from softpedal.measure.direction import source_in
 from softpedal.measure.stress import leg_words
 from softpedal.site import wording
@@ -275,7 +275,7 @@ class Timetable:
         """The hours, the note, and where it comes from unless the author saw it."""
         found = []
         if hours := getattr(item, "hours", None):
-            found += self._only_at(hours)
+            found += self._only_at(hours, is_counted=isinstance(item, Crossing | Dismount))
         if item.note and (note := item.note.get(self.direction)):
             found.append(inline(note))
         source = source_in(item, self.direction, is_ridden=self.is_ridden)
@@ -286,14 +286,14 @@ class Timetable:
             found.append(Markup("<em>{}</em>").format(f"{', '.join(words)}."))
         return found
 
-    def _only_at(self, hours: str | object) -> list[Markup]:
+    def _only_at(self, hours: str | object, *, is_counted: bool) -> list[Markup]:
         """When something is there that is not always there; a leg's hours are told elsewhere."""
         if not isinstance(hours, str):
             return []
         when = wording.hours_words(hours)
-        if hours in self.state.open:
-            return [escape(tr("Only {hours}.", hours=when))]
-        return [escape(tr("Only {hours}: not in these figures.", hours=when))]
+        if is_counted and hours not in self.state.open:
+            return [escape(tr("Only {hours}: not in these figures.", hours=when))]
+        return [escape(tr("Only {hours}.", hours=when))]
 
     def _at(self, metres: float) -> str:
         return chainage(metres, self.units)

@@ -120,7 +120,7 @@ def _ways(path: Path, osmium: Any, wanted: set[int]) -> _Found:
         if is_coast(tags):
             found.coasts.append(line)
             continue
-        closed = shapely.is_ring(line) and shapely.get_num_coordinates(line) >= 4
+        closed = shapely.is_closed(line) and shapely.get_num_coordinates(line) >= 4
         layer = layer_of(tags, is_area=bool(closed))
         if layer:
             is_area = layer in AREA_LAYERS

@@ -83,12 +83,8 @@ def load_ground(path: Path) -> Ground:
 
 def _save(ground: Ground, path: Path) -> None:
     is_area = ground.layers < len(AREA_LAYERS)  # areas stand first
-    _, area_points, area_ends = shapely.to_ragged_array(ground.shapes[is_area])
-    _, line_points, line_ends = shapely.to_ragged_array(ground.shapes[~is_area])
-    if not is_area.any():
-        area_points, area_ends = np.empty((0, 2)), (np.zeros(1, int), np.zeros(1, int))
-    if is_area.all():
-        line_points, line_ends = np.empty((0, 2)), (np.zeros(1, int),)
+    area_points, *area_ends = _ragged(ground.shapes[is_area], offsets=2)
+    line_points, *line_ends = _ragged(ground.shapes[~is_area], offsets=1)
     arrays = (ground.layers, area_points, *area_ends, line_points, *line_ends)
     words = {"layers": list(LAYERS), "names": ground.names.tolist()}
     # The words come first: where there are arrays, everything is there.
@@ -96,6 +92,14 @@ def _save(ground: Ground, path: Path) -> None:
     partial = path.with_name(f"{path.stem}.{os.getpid()}.part.npz")
     np.savez(partial, **dict(zip(_ARRAYS, arrays, strict=True)))
     partial.replace(path)
+
+
+def _ragged(shapes: Any, offsets: int) -> list[Any]:
+    """Return the points of shapes, (N, 2), and where each ring, and each shape, ends."""
+    if not len(shapes):  # shapely cannot tell of which type nothing is
+        return [np.empty((0, 2)), *(np.zeros(1, dtype=np.int64) for _ in range(offsets))]
+    _, points, ends = shapely.to_ragged_array(shapes)
+    return [points, *ends]
 
 
 def _write(path: Path, content: bytes) -> None:

@@ -4,37 +4,6 @@
 
   const PASS_APART_M = 150; // as in the notes: nearer passes are one
   const ON_LINE_M = 30;
-  const METRES_PER_DEGREE = 111200;
-
-  // The nearest point of every pass: local minima of the distance along the line.
-  function passes(parts, lat, lon) {
-    const scale = Math.cos(lat * Math.PI / 180);
-    const found = [];
-    parts.forEach(function (part) {
-      for (let i = 1; i < part.length; i++) {
-        const a = part[i - 1], b = part[i];
-        const ax = (a[1] - lon) * scale, ay = a[0] - lat;
-        const dx = (b[1] - a[1]) * scale, dy = b[0] - a[0];
-        const square = dx * dx + dy * dy;
-        const share = square ? Math.min(1, Math.max(0, -(ax * dx + ay * dy) / square)) : 0;
-        found.push({
-          off: Math.hypot(ax + dx * share, ay + dy * share) * METRES_PER_DEGREE,
-          lat: a[0] + (b[0] - a[0]) * share,
-          lon: a[1] + (b[1] - a[1]) * share,
-          at: a[2] + (b[2] - a[2]) * share,
-        });
-      }
-    });
-    found.sort(function (a, b) { return a.off - b.off; });
-    const chosen = [];
-    found.forEach(function (each) {
-      const isNew = chosen.every(function (other) {
-        return Math.abs(other.at - each.at) > PASS_APART_M;
-      });
-      if (isNew && (!chosen.length || each.off <= ON_LINE_M)) chosen.push(each);
-    });
-    return chosen;
-  }
 
   function copy(text) {
     const plain = function () {
@@ -79,7 +48,9 @@
     handle.element.after(panel);
     handle.map.on("click", function (event) {
       const lat = event.latlng.lat, lon = event.latlng.lng;
-      const found = passes(handle.parts, lat, lon);
+      // Notes count from the outbound start, unless the way back has a line of its own.
+      const parts = handle.data.back ? handle.parts : handle.outbound;
+      const found = softpedal.parts.place.passes(parts, lat, lon, PASS_APART_M, ON_LINE_M);
       const status = document.createElement("p");
       status.setAttribute("role", "status");
       panel.textContent = "";

@@ -6,20 +6,23 @@
   const OLD_DAYS = 2 * 365;
 
   // "3 years ago" in the language of the page, by the browser.
-  function ageWords(days) {
+  function ageWords(days, from, to) {
     const lang = document.documentElement.lang || "en";
     const ago = new Intl.RelativeTimeFormat(lang, { numeric: "auto" });
-    if (days < 60) return ago.format(-days, "day");
-    if (days < OLD_DAYS) return ago.format(-Math.floor(days / 30.44), "month");
-    return ago.format(-Math.floor(days / 365.25), "year");
+    const months = (to.getFullYear() - from.getUTCFullYear()) * 12 + to.getMonth()
+      - from.getUTCMonth() - (to.getDate() < from.getUTCDate() ? 1 : 0);
+    if (months < 2) return ago.format(-days, "day");
+    if (months < 24) return ago.format(-months, "month");
+    return ago.format(-Math.floor(months / 12), "year");
   }
 
   function tellAges() {
     document.querySelectorAll("time.sp-age:not([data-sp-told])").forEach(function (time) {
-      const days = Math.floor((Date.now() - Date.parse(time.dateTime)) / DAY_MS);
+      const ridden = new Date(time.dateTime);
+      const days = Math.floor((Date.now() - ridden.getTime()) / DAY_MS);
       time.setAttribute("data-sp-told", "");
       if (!(days >= 0)) return;
-      time.append(" (" + ageWords(days) + ")");
+      time.append(" (" + ageWords(days, ridden, new Date(Date.now())) + ")");
       if (days > OLD_DAYS) time.append(time.getAttribute("data-sp-old"));
     });
   }

@@ -5,8 +5,12 @@
   const softpedal = window.softpedal = window.softpedal || { running: new Map(), parts: {} };
 
   // Near-grey throughout, so that the legs are the only colour. Drawn in this order.
-  const FILLS = [["green", "#e6eadf"], ["water", "#d5dfe4"], ["building", "#e4e0d8"]];
+  const FILLS = [
+    ["green", "#e6eadf"], ["water", "#d5dfe4"], ["paved", "#efece4"], ["building", "#e4e0d8"],
+  ];
   const LINES = [ // layer, colour, width in pixels at scale 14 and at scale 17, dash
+    ["stream", "#d5dfe4", 1, 3, null],
+    ["river", "#d5dfe4", 3, 12, null],
     ["rail", "#b9b5ad", 1.2, 2, "6 3"],
     ["path", "#bdb8ac", 0.9, 1.6, "3 2.5"],
     ["street", "#cfcbc2", 2.2, 12, null],
@@ -14,7 +18,7 @@
     ["street", "#ffffff", 1.2, 10, null],
     ["main_road", "#ffffff", 3.2, 16, null],
   ];
-  const NAMED = ["main_road", "street", "path", "water", "green"];
+  const NAMED = ["main_road", "street", "path", "water", "river", "green"];
   const PAPER = "247, 245, 240";
   const FADE_PX = 40;
   const NAME_COLOUR = "#5b5852";
@@ -149,7 +153,7 @@
 
     map.on("moveend zoomend resize", draw);
     map.on("zoomstart", function () { canvas.style.display = "none"; });
-    draw();
+    map.whenReady(draw); // a map of a library gets its view later
   }
 
   function ground(map, packed) {
@@ -184,5 +188,11 @@
     writeNames(map, shapes, packed);
   }
 
+  // Pictures of a service that the owner of the site has chosen: the only call to another host.
+  function tiles(map, service) {
+    L.tileLayer(service.url, { maxNativeZoom: service.maxZoom, maxZoom: 22 }).addTo(map);
+  }
+
   softpedal.parts.ground = ground;
+  softpedal.parts.tiles = tiles;
 })();

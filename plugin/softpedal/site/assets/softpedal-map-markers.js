@@ -65,8 +65,8 @@
     });
   }
 
-  function markers(map, data, placeAt, card, isCalm) {
-    const all = data.markers.map(function (each) {
+  function markers(map, list, placeAt, card, isCalm) {
+    const all = list.map(function (each) {
       const place = placeAt(each.at / 10);
       const marker = L.marker([place[0], place[1]], {
         icon: icon(each), keyboard: true, autoPanOnFocus: !isCalm, riseOnHover: true,
@@ -127,7 +127,10 @@
         if (isFree && each.letters) boxes.push(box);
       });
     }
-    return { spread: spread };
+    function remove() {
+      all.forEach(function (each) { each.marker.remove(); });
+    }
+    return { spread: spread, remove: remove };
   }
 
   function button(text, act) {

@@ -6,51 +6,8 @@
 
   const NEAR_ZOOM = 15; // from here on markers carry their word
   const SECOND_PASS_PX = 11;
-
-  function sums(steps) {
-    let value = 0;
-    return steps.map(function (step) { return (value += step); });
-  }
-
-  // {lat, lon, at, parts} as packed in Python -> list of parts, each a list of [lat, lon, metres]
-  function unpack(line) {
-    const lat = sums(line.lat), lon = sums(line.lon), at = sums(line.at);
-    const points = lat.map(function (_, i) { return [lat[i] / 1e6, lon[i] / 1e6, at[i] / 10]; });
-    return line.parts.map(function (first, i) {
-      return points.slice(first, line.parts[i + 1] || points.length);
-    });
-  }
-
-  function between(a, b, metres) {
-    const share = b[2] > a[2] ? (metres - a[2]) / (b[2] - a[2]) : 0;
-    return [a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share, metres];
-  }
-
-  function placeAt(parts, metres) {
-    for (const part of parts) {
-      for (let i = 1; i < part.length; i++) {
-        if (metres <= part[i][2]) return between(part[i - 1], part[i], Math.max(metres, part[0][2]));
-      }
-    }
-    const last = parts[parts.length - 1];
-    return last[last.length - 1];
-  }
-
-  // The pieces of the line between two chainages; none of them crosses a gap.
-  function cut(parts, from, to) {
-    const pieces = [];
-    parts.forEach(function (part) {
-      const piece = [];
-      for (let i = 1; i < part.length; i++) {
-        const a = part[i - 1], b = part[i];
-        if (b[2] <= from || a[2] >= to) continue;
-        if (!piece.length) piece.push(between(a, b, Math.max(a[2], from)));
-        piece.push(b[2] > to ? between(a, b, to) : b);
-      }
-      if (piece.length) pieces.push(piece);
-    });
-    return pieces;
-  }
+  const POINT_REACH_M = 15; // of two passes under a pointer, the one that is lit or lies first
+  const PASS_APART_M = 40;
 
   // Shifts a piece to the right of travel by pixels of the present scale.
   function shifted(map, piece) {
@@ -64,18 +21,22 @@
     });
   }
 
-  function shapeOf(map, parts, again, from, to) {
+  function flat(piece) {
+    return piece.map(function (p) { return [p[0], p[1]]; });
+  }
+
+  function shapeOf(map, way, from, to) {
     const edges = [from, to];
-    again.forEach(function (run) { edges.push(run[0] / 10, run[1] / 10); });
+    way.again.forEach(function (run) { edges.push(run[0] / 10, run[1] / 10); });
     const stops = edges.filter(function (e) { return e >= from && e <= to; })
       .sort(function (a, b) { return a - b; });
     const pieces = [];
     for (let i = 1; i < stops.length; i++) {
       if (stops[i] === stops[i - 1]) continue;
       const middle = (stops[i] + stops[i - 1]) * 5;
-      const isAgain = again.some(function (run) { return run[0] <= middle && middle <= run[1]; });
-      cut(parts, stops[i - 1], stops[i]).forEach(function (piece) {
-        pieces.push(isAgain ? shifted(map, piece) : piece.map(function (p) { return [p[0], p[1]]; }));
+      const isAgain = way.again.some(function (run) { return run[0] <= middle && middle <= run[1]; });
+      softpedal.parts.place.cut(way.parts, stops[i - 1], stops[i]).forEach(function (piece) {
+        pieces.push(isAgain ? shifted(map, piece) : flat(piece));
       });
     }
     return pieces;
@@ -96,9 +57,36 @@
     return box;
   }
 
+  // Both lines, and what stands along them in every direction and state.
+  function contents(data) {
+    const place = softpedal.parts.place;
+    const out = place.unpack(data.line);
+    const back = data.back ? place.unpack(data.back) : place.turned(out);
+    const more = data.more || { legs: [], markers: [] };
+    const legs = data.legs.concat(more.legs), markers = data.markers.concat(more.markers);
+    const views = {};
+    Object.keys(data.views || {}).forEach(function (key) {
+      const view = data.views[key];
+      views[key] = {
+        way: view.way, shut: view.shut,
+        legs: view.legs.map(function (i) { return legs[i]; }),
+        markers: view.markers.map(function (i) { return markers[i]; }),
+      };
+    });
+    return {
+      ways: {
+        "outbound": { parts: out, again: data.again },
+        "return": { parts: back, again: data.backAgain || [] },
+      },
+      first: { way: "outbound", shut: false, legs: data.legs, markers: data.markers },
+      views: views,
+    };
+  }
+
   function route(element, canvas, data) {
     const isCalm = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
-    const parts = unpack(data.line);
+    const isCoarse = window.matchMedia("(pointer: coarse)").matches; // a finger needs room
+    const all = contents(data);
     const map = L.map(canvas, {
       attributionControl: false, zoomControl: false, scrollWheelZoom: false,
       zoomAnimation: !isCalm, fadeAnimation: !isCalm, markerZoomAnimation: !isCalm,
@@ -123,13 +111,19 @@
     const lit = line({ color: "#000", weight: band + 6, lineCap: "round", className: "sp-leg-lit" });
     const edge = line({ color: "#000", weight: band + 2, opacity: 0.35 });
     const casing = line({ color: data.casing.colour, weight: band, className: "sp-casing" });
-    if (data.back) {
-      line({ color: "#000", weight: 1.5, className: "sp-back" })
-        .setLatLngs(unpack(data.back).map(function (part) {
-          return part.map(function (p) { return [p[0], p[1]]; });
-        }));
-    }
-    const legs = data.legs.map(function (leg, index) {
+    const thin = data.back ? line({ color: "#000", weight: 1.5, className: "sp-back" }) : null;
+    const point = L.circleMarker([0, 0], {
+      renderer: renderer, radius: 8, color: "#000", weight: 3, fillColor: "#fff", fillOpacity: 1,
+      interactive: false, className: "sp-point",
+    });
+
+    const handle = {
+      map: map, data: data, element: element, whole: whole, isCalm: isCalm,
+      outbound: all.ways.outbound.parts,
+    };
+    let view = null, legs = [], markers = null, litLeg = "";
+
+    function drawnLeg(leg, index) {
       const look = data.looks[leg.look];
       const drawn = [line({
         color: look.colour, weight: look.width, lineCap: look.cap,
@@ -138,52 +132,99 @@
       })];
       if (look.centre) drawn.push(line({ color: data.casing.colour, weight: look.centre }));
       const touch = line({
-        color: "#000", opacity: 0, weight: 20, interactive: true, className: "sp-leg-touch",
+        color: "#000", opacity: 0, weight: isCoarse ? 30 : 20, interactive: true, className: "sp-leg-touch",
       });
-      touch.bindPopup(card(leg.name, [leg.kind, leg.level].filter(Boolean).join(" · ")), { maxWidth: 220 });
-      touch.on("click", function () {
+      touch.bindPopup(
+        card(leg.name, [leg.kind, leg.level].filter(Boolean).join(" · ")), { maxWidth: 220 }
+      );
+      touch.on("click", function (event) {
+        tellPoint(event.latlng, leg);
         element.dispatchEvent(new CustomEvent("sp-leg", { bubbles: true, detail: index }));
       });
+      touch.on("mousemove", function (event) { tellPoint(event.latlng, leg); });
       drawn.push(touch);
       return { from: leg.from / 10, to: leg.to / 10, drawn: drawn };
-    });
+    }
 
-    let litLeg = "";
+    function tellPoint(latlng, leg) {
+      const found = softpedal.parts.place.passes(
+        handle.parts, latlng.lat, latlng.lng, PASS_APART_M, POINT_REACH_M
+      );
+      const on = found.find(function (p) { return p.at >= leg.from / 10 && p.at <= leg.to / 10; });
+      const at = Math.min(leg.to / 10, Math.max(leg.from / 10, (on || found[0]).at));
+      element.dispatchEvent(new CustomEvent("sp-point", {
+        bubbles: true, detail: { at: at, by: "map" },
+      }));
+    }
+
     function draw() {
-      const all = [];
+      const pieces = [];
       legs.forEach(function (leg) {
-        leg.shape = shapeOf(map, parts, data.again, leg.from, leg.to);
+        leg.shape = shapeOf(map, handle.way, leg.from, leg.to);
         leg.drawn.forEach(function (each) { each.setLatLngs(leg.shape); });
-        all.push.apply(all, leg.shape);
+        pieces.push.apply(pieces, leg.shape);
       });
-      edge.setLatLngs(all);
-      casing.setLatLngs(all);
+      edge.setLatLngs(pieces);
+      casing.setLatLngs(pieces);
       lit.setLatLngs(legs[litLeg] ? legs[litLeg].shape : []);
     }
-    draw();
 
-    function light(leg) {
+    function clear() {
+      map.closePopup();
+      legs.forEach(function (leg) { leg.drawn.forEach(function (each) { each.remove(); }); });
+      if (markers) markers.remove();
+      litLeg = "";
+      handle.point(null);
+    }
+
+    function scaled() {
+      if (handle.way.again.length) draw();
+      canvas.classList.toggle("sp-near", map.getZoom() >= NEAR_ZOOM);
+      markers.spread();
+    }
+
+    handle.show = function (key) {
+      const next = all.views[key] || all.first;
+      if (next === view) return;
+      clear();
+      view = next;
+      handle.view = view;
+      handle.way = all.ways[view.way];
+      handle.parts = handle.way.parts;
+      handle.length = softpedal.parts.place.lengthOf(handle.parts);
+      if (thin) thin.setLatLngs(all.ways[view.way === "return" ? "outbound" : "return"].parts.map(flat));
+      element.classList.toggle("sp-map-shut", view.shut);
+      legs = view.legs.map(drawnLeg);
+      draw();
+      markers = softpedal.parts.markers(map, view.markers, function (metres) {
+        return softpedal.parts.place.at(handle.parts, metres);
+      }, card, isCalm);
+      scaled();
+    };
+
+    handle.light = function (leg) {
       litLeg = leg;
       lit.setLatLngs(legs[leg] ? legs[leg].shape : []);
       if (legs[leg] && !map.getBounds().contains(lit.getBounds())) {
         map.fitBounds(lit.getBounds(), { maxZoom: map.getZoom(), animate: !isCalm });
       }
-    }
+    };
 
-    const markers = softpedal.parts.markers(map, data, function (metres) {
-      return placeAt(parts, metres);
-    }, card, isCalm);
+    // A point that strip or profile point at; null takes it away.
+    handle.point = function (metres) {
+      if (metres === null) {
+        point.remove();
+        return;
+      }
+      const place = softpedal.parts.place.at(handle.parts, metres);
+      point.setLatLng([place[0], place[1]]).addTo(map).bringToFront();
+      map.panInside(point.getLatLng(), { padding: [30, 30], animate: false });
+    };
+
+    handle.show("");
     softpedal.parts.controls(map, data, whole);
-
-    function scaled() {
-      if (data.again.length) draw();
-      canvas.classList.toggle("sp-near", map.getZoom() >= NEAR_ZOOM);
-      markers.spread();
-    }
     map.on("zoomend", scaled);
-    scaled();
-
-    return { map: map, data: data, parts: parts, light: light, whole: whole, element: element };
+    return handle;
   }
 
   softpedal.parts.route = route;

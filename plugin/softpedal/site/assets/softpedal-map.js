@@ -52,6 +52,8 @@
     return softpedal.parts[name] ? null : script(beside("softpedal-map-" + name + ".js"));
   }
 
+  softpedal.fetch = { script: script, style: style, addressOf: addressOf, beside: beside, part: part };
+
   async function open(element) {
     running.set(element, null);
     const background = addressOf(element, "background");
@@ -62,7 +64,9 @@
         style(element, beside("softpedal-map.css")),
         script(addressOf(element, "leaflet")),
         script(addressOf(element, "route")),
+        part("place"),
         part("ground"),
+        part("variants"),
         part("markers"),
         part("route"),
         ground,
@@ -85,7 +89,10 @@
     element.classList.add("sp-map-open");
     const handle = softpedal.parts.route(element, canvas, data);
     const drawn = (window.softpedalGround || {})[background];
-    if (drawn) softpedal.parts.ground(handle.map, drawn);
+    if (data.tiles) softpedal.parts.tiles(handle.map, data.tiles);
+    else if (drawn) softpedal.parts.ground(handle.map, drawn);
+    if (data.variants) softpedal.parts.variants(handle.map, data.variants);
+    if (softpedal.shown) handle.show(softpedal.shown);
     running.set(element, handle);
     handle.sizes = watchSize(handle, canvas);
     element.dispatchEvent(new CustomEvent("sp-map-open", { bubbles: true, detail: handle }));
@@ -107,6 +114,7 @@
   function close(element, handle) {
     running.delete(element);
     if (!handle) return;
+    element.dispatchEvent(new CustomEvent("sp-map-close", { detail: handle }));
     handle.sizes.disconnect();
     handle.map.remove();
   }
@@ -118,6 +126,16 @@
     document.querySelectorAll("[data-sp-map]").forEach(function (element) {
       if (!running.has(element)) open(element);
     });
+    library();
+  }
+
+  // The page of all routes has a program of its own, which is fetched only there.
+  function library() {
+    if (softpedal.parts.library) softpedal.parts.library();
+    else if (document.querySelector("[data-sp-library]")) {
+      script(beside("softpedal-library.js")).then(function () { softpedal.parts.library(); })
+        .catch(function () {}); // the page is a list without it
+    }
   }
 
   // Strip, table and map light the same leg. The part of the page that belongs to one route may
@@ -144,6 +162,12 @@
 
   document.addEventListener("sp-leg", function (event) {
     light(scope(event.target), String(event.detail));
+  });
+
+  // The switches of a page tell which direction and hours they show: softpedal.shown.
+  document.addEventListener("sp-view", function (event) {
+    light(document, "");
+    running.forEach(function (handle) { if (handle) handle.show(event.detail); });
   });
 
   document.addEventListener("visibilitychange", function () {
