@@ -241,6 +241,8 @@ def test_a_click_on_a_line_opens_its_strip_and_a_link(open_page) -> None:
     card = watched.page.locator(".leaflet-popup .sp-library-card")
     card.wait_for()
     assert card.locator("svg.sp-strip-small").count() == 1
+    watched.page.locator(".sp-count").hover()
+    assert watched.page.evaluate(LIT) == ["dock"], "the line of an open pop-up stays lit"
     card.get_by_role("link", name="Along Dock Road").click()
     watched.until("location.pathname.endsWith('/routes/dock/')")
 

@@ -19,7 +19,23 @@ MADE_UP = str.maketrans(
 )
 
 #: What is the same in every language: units, file formats, names of places and addresses.
-SAME = {"km", "m", "mi", "min", "s", "GPX", "GeoJSON", "mph", "h", "UTC", "CSV", "cm", "PNG", "QR"}
+SAME = {
+    "km",
+    "m",
+    "mi",
+    "min",
+    "s",
+    "GPX",
+    "GeoJSON",
+    "mph",
+    "h",
+    "UTC",
+    "CSV",
+    "cm",
+    "PNG",
+    "QR",
+    "SVG",
+}
 
 
 def made_up(text: str) -> str:
@@ -105,7 +121,8 @@ class _Text(HTMLParser):
 def english_in(html: str) -> list[str]:
     parser = _Text()
     parser.feed(html)
-    words = re.findall(r"[A-Za-z]{2,}", " ".join(parser.found))
+    text = re.sub(r"https?://\S+", "", " ".join(parser.found))
+    words = re.findall(r"[A-Za-z]{2,}", text)
     return sorted({w for w in words if w not in SAME})
 
 

@@ -11,6 +11,7 @@ import pytest
 from building import LAT, LON, crossing, leg, line_east, line_north, notes, route_of
 from softpedal.measure.route_measures import measure
 from softpedal.settings import Settings
+from softpedal.site import gaps
 from softpedal.site.connections import Sampled
 from softpedal.site.gap_places import route_gaps
 from softpedal.site.gaps import gaps_csv, gaps_page
@@ -154,9 +155,9 @@ def test_why_a_level_is_what_it_is() -> None:
 
 def page_of(**changes):
     route = route_of(notes(**changes), id="one")
-    gaps = route_gaps(route, measure(route, SETTINGS), "metric")
+    found = route_gaps(route, measure(route, SETTINGS), "metric")
     line = Sampled.of(route.along.track)
-    return gaps_page({"one": ("Ferry & <b>Green</b>", gaps, line)}, SETTINGS, link, None)
+    return gaps_page({"one": ("Ferry & <b>Green</b>", found, line)}, SETTINGS, link, None)
 
 
 def test_the_page_links_to_the_place_on_the_route_and_escapes_what_authors_write() -> None:
@@ -200,6 +201,15 @@ def test_the_table_is_plain_csv_and_no_cell_starts_a_formula() -> None:
     assert (rows[1]["name"], rows[1]["metres"], rows[1]["sort"]) == ("'@road", "", "crossing")
     assert float(rows[1]["latitude"]) == pytest.approx(LAT, abs=1e-4)
     assert float(rows[1]["longitude"]) == pytest.approx(LON + 1000 * EAST, abs=1e-4)
+
+
+def test_a_long_list_goes_on_in_the_file(monkeypatch) -> None:
+    monkeypatch.setattr(gaps, "MOST_LISTED", 1)
+    page, table = page_of(legs=[ROAD], crossings=[crossing("1 km", "none", "Salt Road", busy=True)])
+    assert 'id="gap-1"' in page.late["gaps"]
+    assert 'id="gap-2"' not in page.late["gaps"]
+    assert "1 more place is in the file." in page.late["gaps"]
+    assert len(table.content.decode().splitlines()) == 3
 
 
 def test_the_drawing_numbers_the_places() -> None:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from softpedal.library.track import Track
     from softpedal.measure.route_measures import Measures
     from softpedal.settings import Settings
-    from softpedal.site.timetable import Row
+    from softpedal.site.row import Row
 
 #: A device shows about this much of a waypoint's name.
 NAME_LENGTH = 48

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from softpedal.settings import Settings
     from softpedal.site.map_data import MarkerSort
     from softpedal.site.panels import View
-    from softpedal.site.timetable import Row
+    from softpedal.site.row import Row
 
 #: Heights in a strip: enough for its width.
 PROFILE_POINTS = 200

@@ -33,6 +33,8 @@ if TYPE_CHECKING:
 
 TITLE = "Where the quiet network breaks"
 
+#: So many places stand on the page; the file has all.
+MOST_LISTED = 100
 #: So many routes of one place are named with their links; the rest are counted.
 _MOST_NAMED = 6
 
@@ -63,7 +65,11 @@ def gaps_page(
     late = {
         "gaps": render(
             "gaps.html",
-            gaps=[_row(n, gap, titles, settings, link) for n, gap in enumerate(gaps, start=1)],
+            gaps=[
+                _row(n, gap, titles, settings, link)
+                for n, gap in enumerate(gaps[:MOST_LISTED], start=1)
+            ],
+            further=max(0, len(gaps) - MOST_LISTED),
             drawing=Markup(gaps_svg(gaps, lines, background, settings)),  # noqa: S704
             table=link(GAPS_TABLE, GAPS),
             measure_page=link(HOW_WE_MEASURE, GAPS),

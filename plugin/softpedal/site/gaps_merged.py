@@ -94,7 +94,7 @@ def _legs(group: Sequence[GapPlace], plane: Plane) -> list[Gap]:
     gaps: list[Gap] = []
     for place in _in_order(group):
         line = plane.metres(shapely.linestrings(np.c_[place.lon, place.lat]))
-        own = Gap([place], 0.0, line, shapely.buffer(line, BESIDE_M))
+        own = Gap([place], 0.0, line, shapely.buffer(shapely.simplify(line, 1), BESIDE_M, quad_segs=3))
         same = [gap for gap in gaps if _overlap(gap, own)]
         gaps = [gap for gap in gaps if gap not in same]
         gaps.append(_joined([*same, own]))

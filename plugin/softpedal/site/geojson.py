@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from softpedal.library.track import Track
     from softpedal.measure.route_measures import Measures
     from softpedal.settings import Settings
-    from softpedal.site.timetable import Row
+    from softpedal.site.row import Row
 
 #: A tenth of a metre on the ground, as RFC 7946 advises.
 DECIMALS = 6

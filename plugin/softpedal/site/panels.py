@@ -18,9 +18,10 @@ from softpedal.site.language import tr
 from softpedal.site.legend import looks_key
 from softpedal.site.map_data import script_json
 from softpedal.site.render import render
-from softpedal.site.route_view import big_figures, facts, hardest_bit, week_rows
+from softpedal.site.route_view import big_figures, facts, hardest_bit
 from softpedal.site.strip import large_strip
 from softpedal.site.timetable import Timetable
+from softpedal.site.week_view import week_rows
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
     from softpedal.measure.route_measures import Measures
     from softpedal.measure.units import Units
     from softpedal.measure.week import Span
-    from softpedal.site.timetable import Row
+    from softpedal.site.row import Row
 
 #: The panels of one view, in the order of the page.
 NAMES = ("figures", "strip", "legs", "facts")

@@ -81,7 +81,7 @@ def _drawn(svg: str) -> Picture:
     content = resvg_py.svg_to_bytes(
         svg_string=svg,
         background=CASING,
-        skip_system_fonts=False,
+        skip_system_fonts=True,
         font_files=[str(REGULAR), str(BOLD)],
         font_family=FAMILY,
     )

@@ -19,9 +19,10 @@ from softpedal.site.panels import NAMES, Panels, states_script
 from softpedal.site.pictures import CARD, CODE, MAP, SHEET_MAPS, has_card
 from softpedal.site.published import Page, StaticFile, absolute_address, slot
 from softpedal.site.render import render
-from softpedal.site.route_view import confirmed_words, week_rows
+from softpedal.site.route_view import confirmed_words
 from softpedal.site.text import inline, markdown_text
 from softpedal.site.variants import HEADING, variants_section
+from softpedal.site.week_view import week_rows
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -178,37 +178,6 @@ def who_words(route: Route, direction: DirectionMeasures, units: Units) -> str:
     return "; ".join(words)
 
 
-def week_rows(measures: Measures, units: Units) -> list[dict[str, str]]:
-    """Return one row for each state of each direction, the leading one first."""
-    rows = []
-    for direction in (measures.outbound, measures.way_back):
-        texts = [hours_text(state.spans) for state in direction.states]
-        for state, when in zip(direction.states, texts, strict=True):
-            figures = state.figures
-            row = {
-                "direction": tr(wording.DIRECTION_WORDS[direction.direction]),
-                "when": _when(when, texts),
-            }
-            if figures is None:
-                row |= {
-                    "quiet": tr("shut: not passable"),
-                    "busy": "",
-                    "dismounts": "",
-                    "time": "",
-                    "worst": "",
-                }
-            else:
-                row |= {
-                    "quiet": wording.quiet_words(figures, direction.length_m, units)[0],
-                    "busy": str(figures.busy),
-                    "dismounts": str(figures.dismounts),
-                    "time": minutes(figures.ride_s),
-                    "worst": tr(LEVEL_WORDS[figures.level]),
-                }
-            rows.append(row)
-    return rows
-
-
 def confirmed_words(direction: DirectionMeasures, *, is_ridden_at_all: bool = True) -> str:
     """Return how much of a direction was ridden, and when."""
     percent = whole_percent(direction.confirmed_share)
@@ -282,10 +251,3 @@ def _worst(state: StateMeasures, units: Units) -> list[tuple[str, str]]:
         words += tr(", assumed") if met.level.assumed else ""
         found.append((tr("Worst crossing"), words))
     return found
-
-
-def _when(text: str, texts: list[str]) -> str:
-    """The longest of several descriptions is told as the rest of the week."""
-    if len(texts) > 1 and len(text) > 40 and text == max(texts, key=len):
-        return tr("at other times")
-    return wording.hours_words(text)

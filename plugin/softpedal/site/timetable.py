@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from markupsafe import Markup, escape
@@ -15,6 +14,7 @@ from softpedal.site.language import tr
 from softpedal.site.legend import swatch
 from softpedal.site.looks import look_of
 from softpedal.site.quantities import chainage, distance, small
+from softpedal.site.row import Row, met_before
 from softpedal.site.text import inline
 
 if TYPE_CHECKING:
@@ -25,49 +25,6 @@ if TYPE_CHECKING:
     from softpedal.measure.legs import Stretch
     from softpedal.measure.stress import Level
     from softpedal.measure.units import Units
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One line of the table.
-
-    Attributes:
-        at_m: chainage in metres.
-        at: chainage in words.
-        sort: leg, crossing, busy crossing, dismount, hazard, barrier, landmark or sign.
-        leg: index of the leg, or None.
-        title: what it is.
-        cue: what to do, or "".
-        kind: what kind of street or control it is.
-        level: its traffic stress in words, or "".
-        details: further remarks.
-        swatch: a piece of the leg's look.
-        long: how long a leg is, in words.
-        control: of a crossing.
-        word: a short word for the map.
-    """
-
-    at_m: float
-    at: str
-    sort: str
-    title: Markup
-    leg: int | None = None
-    cue: Markup = field(default_factory=Markup)
-    kind: str = ""
-    level: str = ""
-    details: tuple[Markup, ...] = ()
-    swatch: Markup = field(default_factory=Markup)
-    long: str = ""
-    control: str = ""
-    word: str = ""
-
-    @property
-    def plain(self) -> str:
-        """The row in one line of plain text, as a marker on the map says it."""
-        parts = [self.title, self.cue, escape(self.kind), escape(self.level), *self.details]
-        return (
-            f"{self.at}: " + ". ".join(part.striptags().rstrip(".") for part in parts if part) + "."
-        )
 
 
 class Timetable:
@@ -102,7 +59,7 @@ class Timetable:
         ]
         points += [self._sign(p.at_m, tr("Pass by {what}", what=p.item.what)) for p in line.skip]
         legs = [self._leg(i, *leg) for i, leg in enumerate(self.state.legs)]
-        return sorted([*points, *legs], key=_met_before)
+        return sorted([*points, *legs], key=met_before)
 
     def _leg(self, index: int, stretch: Stretch, level: Level) -> Row:
         leg = stretch.leg
@@ -297,12 +254,6 @@ class Timetable:
 
     def _at(self, metres: float) -> str:
         return chainage(metres, self.units)
-
-
-def _met_before(row: Row) -> tuple[float, int]:
-    """What stands where a leg begins is met before it, except at the very start."""
-    is_leg = row.sort == "leg"
-    return row.at_m, (0 if is_leg else 1) if row.at_m <= 0 else (1 if is_leg else 0)
 
 
 def _hours(leg: Leg, direction: Direction) -> str:

@@ -26,7 +26,7 @@
     });
     canvas.setAttribute("role", "group");
     canvas.setAttribute("aria-label", data.words.canvas);
-    let shown = [], isFitted = false;
+    let shown = [], isFitted = false, held = ""; // held: the route whose pop-up is open
 
     function whole() {
       const all = L.latLngBounds([]);
@@ -54,7 +54,12 @@
       L.DomEvent.stopPropagation(event);
       L.popup({ maxWidth: 260, minWidth: 240, autoPan: true })
         .setLatLng(event.latlng).setContent(card(route.row)).openOn(map);
-      told.light(route.id);
+      held = route.id;
+      told.light(held);
+    });
+    map.on("popupclose", function () {
+      held = "";
+      told.light("");
     });
     // The line that is looked at lies over all others, on a white casing.
     const over = map.createPane("sp-over");
@@ -81,7 +86,8 @@
         if (!kept.has(id)) group.removeLayer(layer);
         else if (!group.hasLayer(layer)) group.addLayer(layer);
       });
-      light("");
+      if (held && !kept.has(held)) map.closePopup();
+      light(held);
       if (isToFit) whole();
       if (!map.hasLayer(group)) group.addTo(map);
     }
@@ -109,7 +115,7 @@
     map.on("moveend", told.moved);
 
     return {
-      map: map, show: show, light: light, sees: sees,
+      map: map, show: show, light: light, sees: sees, held: function () { return held; },
       view: function () {
         const centre = map.getCenter();
         return [centre.lat.toFixed(4), centre.lng.toFixed(4), map.getZoom()].join(",");

@@ -45,7 +45,10 @@
     const hasMap = await forMap;
     if (!element.isConnected) return;
     if (hasMap) page.draw(mapBox, (window.softpedalGround || {})[background]);
-    else mapBox.classList.add("sp-map-failed");
+    else {
+      mapBox.classList.add("sp-map-failed");
+      element.querySelector("[name=seen]").closest("label").hidden = true;
+    }
     element.setAttribute("data-sp-ready", "");
   }
 
@@ -178,7 +181,8 @@
     }
 
     // ----- row and line light each other
-    function light(id) {
+    function light(wanted) {
+      const id = wanted || (map ? map.held() : "");
       everyRow.forEach(function (row) { row.classList.toggle("sp-row-lit", row.dataset.spRow === id); });
       if (map) map.light(id);
     }

@@ -1,0 +1,56 @@
+"""One line of the table of legs and cues."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from markupsafe import Markup, escape
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of the table.
+
+    Attributes:
+        at_m: chainage in metres.
+        at: chainage in words.
+        sort: leg, crossing, busy crossing, dismount, hazard, barrier, landmark or sign.
+        leg: index of the leg, or None.
+        title: what it is.
+        cue: what to do, or "".
+        kind: what kind of street or control it is.
+        level: its traffic stress in words, or "".
+        details: further remarks.
+        swatch: a piece of the leg's look.
+        long: how long a leg is, in words.
+        control: of a crossing.
+        word: a short word for the map.
+    """
+
+    at_m: float
+    at: str
+    sort: str
+    title: Markup
+    leg: int | None = None
+    cue: Markup = field(default_factory=Markup)
+    kind: str = ""
+    level: str = ""
+    details: tuple[Markup, ...] = ()
+    swatch: Markup = field(default_factory=Markup)
+    long: str = ""
+    control: str = ""
+    word: str = ""
+
+    @property
+    def plain(self) -> str:
+        """The row in one line of plain text, as a marker on the map says it."""
+        parts = [self.title, self.cue, escape(self.kind), escape(self.level), *self.details]
+        return (
+            f"{self.at}: " + ". ".join(part.striptags().rstrip(".") for part in parts if part) + "."
+        )
+
+
+def met_before(row: Row) -> tuple[float, int]:
+    """Sort rows: what stands where a leg begins is met before it, except at the very start."""
+    is_leg = row.sort == "leg"
+    return row.at_m, (0 if is_leg else 1) if row.at_m <= 0 else (1 if is_leg else 0)
