@@ -128,8 +128,8 @@ class Settings(_Strict):
     background: str | None = None
     """a GeoJSON file drawn under the routes"""
     background_attribution: str = ""
-    cards: bool = True
-    """make a picture of each route to be shared, card.png; kept between builds"""
+    cards: bool = False
+    """make a picture of each route to be shared, card.png: about 0.15 s each, kept between builds"""
     tiles: Tiles | None = None
     keep_times: bool = False
     """publish the times of tracks: who was where, when"""

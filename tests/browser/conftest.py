@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from playwright.sync_api import Browser, Page, Playwright, sync_playwright
 
+from browser.library_site import library_home, library_on_disk, open_library  # noqa: F401
 from browser.sample_page import write_site
 from demo_site import build_demo
 from softpedal.site.policy import policy as site_policy

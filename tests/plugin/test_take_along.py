@@ -15,7 +15,9 @@ FERRY = "ferry-steps-to-chapel-green"
 @pytest.fixture
 def library(tmp_path):
     make_route(tmp_path)
-    (tmp_path / "softpedal.yml").write_text("background_attribution: Map by the town, CC0\n")
+    (tmp_path / "softpedal.yml").write_text(
+        "cards: true\nbackground_attribution: Map by the town, CC0\n"
+    )
     return tmp_path
 
 

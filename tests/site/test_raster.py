@@ -35,7 +35,7 @@ def no_address(target: str, source: str) -> str:  # noqa: ARG001 - a link's sign
     return target
 
 
-def made(changed=None, settings=Settings(), cache=None) -> dict[str, bytes]:  # noqa: B008
+def made(changed=None, settings=Settings(cards=True), cache=None) -> dict[str, bytes]:  # noqa: B008
     route = route_of(notes(**({"legs": LEGS} | (changed or {}))))
     measures = measure(route, settings)
     found = picture_files(route, measures, settings, no_address, background=None, cache=cache)

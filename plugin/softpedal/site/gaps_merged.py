@@ -94,7 +94,9 @@ def _legs(group: Sequence[GapPlace], plane: Plane) -> list[Gap]:
     gaps: list[Gap] = []
     for place in _in_order(group):
         line = plane.metres(shapely.linestrings(np.c_[place.lon, place.lat]))
-        own = Gap([place], 0.0, line, shapely.buffer(shapely.simplify(line, 1), BESIDE_M, quad_segs=3))
+        own = Gap(
+            [place], 0.0, line, shapely.buffer(shapely.simplify(line, 1), BESIDE_M, quad_segs=3)
+        )
         same = [gap for gap in gaps if _overlap(gap, own)]
         gaps = [gap for gap in gaps if gap not in same]
         gaps.append(_joined([*same, own]))
@@ -104,6 +106,8 @@ def _legs(group: Sequence[GapPlace], plane: Plane) -> list[Gap]:
 
 
 def _overlap(some: Gap, other: Gap) -> bool:
+    if not shapely.intersects(other._shape, some._around):  # noqa: SLF001
+        return False
     beside = shapely.length(shapely.intersection(other._shape, some._around))  # noqa: SLF001
     shorter = min(shapely.length(some._shape), shapely.length(other._shape))  # noqa: SLF001
     return bool(beside >= min(OVERLAP_M, shorter / 2))
