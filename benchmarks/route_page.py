@@ -58,10 +58,15 @@ def main() -> None:
             browser = playwright.chromium.launch(executable_path=_program(), args=["--no-sandbox"])
             url = f"{home}routes/{asked.route}/"
             runs = [_visit(browser, url, asked.slower) for _ in range(asked.runs)]
+            work = [_visit(browser, url, 1)[2] for _ in range(asked.runs)]
             browser.close()
         server.shutdown()
         _print_weights(folder, home, runs[0][1], asked.route)
-        times = [ms for ms, _ in runs]
+        times = [ms for ms, *_ in runs]
+        print(
+            "main thread until the map is ready: median "
+            f"{statistics.median(work):.0f} ms of its own work, not slowed"
+        )
         print(
             f"map ready, processor {asked.slower} times slower: median "
             f"{statistics.median(times):.0f} ms of {len(times)} "
@@ -88,20 +93,24 @@ def _program() -> str | None:
     return os.environ.get("CHROMIUM") or shutil.which("chromium")
 
 
-def _visit(browser: Browser, url: str, slower: int) -> tuple[float, list[str]]:
-    """Return when the map was ready, ms, and what was asked for."""
+def _visit(browser: Browser, url: str, slower: int) -> tuple[float, list[str], float]:
+    """Return when the map was ready, ms, what was asked for, and the main thread's work, ms."""
     context = browser.new_context(**PHONE)
     page = context.new_page()
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url))
     page.add_init_script(WATCH)
-    page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": slower})
+    tools = context.new_cdp_session(page)
+    tools.send("Emulation.setCPUThrottlingRate", {"rate": slower})
+    tools.send("Performance.enable", {"timeDomain": "threadTicks"})
     page.goto(url)
     page.wait_for_function("window.mapReady")
+    metrics = tools.send("Performance.getMetrics")["metrics"]
+    work = next(m["value"] for m in metrics if m["name"] == "TaskDuration") * 1000
     page.wait_for_timeout(300)
     ready = float(page.evaluate("window.mapReady"))
     context.close()
-    return ready, asked
+    return ready, asked, work
 
 
 def _print_weights(folder: Path, home: str, asked: list[str], route: str) -> None:

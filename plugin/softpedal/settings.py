@@ -129,7 +129,7 @@ class Settings(_Strict):
     """a GeoJSON file drawn under the routes"""
     background_attribution: str = ""
     cards: bool = False
-    """make a picture of each route to be shared, card.png: about 0.15 s each, kept between builds"""
+    """make a picture of each route to be shared, card.png: about 0.15 s each, then kept"""
     tiles: Tiles | None = None
     keep_times: bool = False
     """publish the times of tracks: who was where, when"""

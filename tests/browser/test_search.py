@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from browser.test_site import home  # noqa: F401 - a fixture
@@ -14,7 +16,7 @@ FIRST = ".md-search-result__list > li .md-search-result__link"
 @pytest.mark.parametrize(
     ("known", "words", "route"),
     [
-        ("street", "Sailmaker Row", "ferry-steps-to-chapel-green"),
+        ("street", "Sailmaker Row", "(ferry-steps-to-chapel-green|dock-road-to-grain-road)"),
         ("street", "Pugmill Rise", "heron-bridge-to-kiln-top"),
         ("landmark", "College clock", "college-to-northfield"),
         ("area", "Claypits", "heron-bridge-to-kiln-top"),
@@ -30,7 +32,7 @@ def test_the_first_result_is_the_route(home, visit, known, words, route) -> None
     watched.page.locator(FIRST).first.wait_for()
     watched.page.wait_for_timeout(500)
     addresses = watched.page.locator(FIRST).evaluate_all("all => all.map(a => a.pathname)")
-    assert addresses[0].endswith(f"/routes/{route}/"), (known, addresses)
+    assert re.search(rf"/routes/{route}/$", addresses[0]), (known, addresses)
 
 
 def test_lists_are_not_searched(home, visit) -> None:  # noqa: F811

@@ -43,8 +43,7 @@ def about(
             for placed in route.photos
         ],
         confirmed=[
-            confirmed_words(measures.of(d), is_ridden_at_all=bool(notes.ridden))
-            for d in DIRECTIONS
+            confirmed_words(measures.of(d), is_ridden_at_all=bool(notes.ridden)) for d in DIRECTIONS
         ],
         rides=_rides(route),
         changed=[{"date": date(c.on), "text": inline(c.text)} for c in notes.changed],

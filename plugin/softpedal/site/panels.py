@@ -92,6 +92,7 @@ class Panels:
         self.route, self.measures, self.units = route, measures, units
         self.views = views_of(measures, units)
         self._rows: dict[str, list[Row]] = {}
+        self._panels: dict[str, dict[str, Markup]] = {}
 
     def rows(self, view: View) -> list[Row]:
         """Return the timetable of a view."""
@@ -102,6 +103,11 @@ class Panels:
 
     def of(self, view: View) -> dict[str, Markup]:
         """Return the panels of a view by name, each in its own element."""
+        if view.key not in self._panels:
+            self._panels[view.key] = self._made(view)
+        return self._panels[view.key]
+
+    def _made(self, view: View) -> dict[str, Markup]:
         direction, state = view.direction, view.state
         shut = _shut_words(view)
         profile = profile_of(direction, self.units)

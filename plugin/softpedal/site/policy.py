@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import re
 from html.parser import HTMLParser
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from pathlib import Path
 
+#: The host of the tiles in a map's data.
+_TILES = re.compile(r'"tiles":\{"url":"(https?://[^/"]+)/')
 #: What a browser runs; a script of any other type is data, which no policy stops.
 _RUN = {"", "text/javascript", "application/javascript", "module", "importmap", "speculationrules"}
 
@@ -42,11 +45,21 @@ def policy(folder: Path) -> str:
         "default-src": ["'self'"],
         "script-src": ["'self'", *sorted(scripts)],
         "style-src": ["'self'", *sorted(styles)],
-        "img-src": ["'self'", "data:"],
+        "img-src": ["'self'", "data:", *_tile_hosts(folder)],
         "object-src": ["'none'"],
         "base-uri": ["'self'"],
     }
     return "; ".join(f"{name} {' '.join(values)}" for name, values in parts.items())
+
+
+def _tile_hosts(folder: Path) -> list[str]:
+    """Return the services from which maps draw tiles, if the library's settings name any."""
+    hosts = set()
+    for data in folder.glob("routes/*/map.js"):
+        found = _TILES.search(data.read_text(encoding="utf-8"))
+        if found:
+            hosts.add(found[1].replace("{s}", "*"))
+    return sorted(hosts)
 
 
 class _Inline(HTMLParser):

@@ -211,7 +211,7 @@ def grade_words(grade: Difficulty) -> str:
     qualified = ", ".join(tr(word) for word in grade.qualified)
     if not qualified:
         return words
-    return f"{words} {qualified}" if grade.overall == "easy" else f"{words}; {qualified}"
+    return f"{words} {qualified}" if grade.overall == "easy" else f"{words} ({qualified})"
 
 
 def reason_words(grade: Difficulty, units: Units) -> str:

@@ -4,7 +4,7 @@
 
   const parts = window.softpedal.parts;
   const INK = "#1f1f1f";
-  const PLAIN = { color: INK, weight: 2.5, opacity: 0.85 };
+  const PLAIN = { color: INK, weight: 2.5, opacity: 0.85, smoothFactor: 0, noClip: true };
 
   // A row's strip, title and facts, as it stands in the list.
   function card(row) {

@@ -61,6 +61,8 @@
     const finder = softpedal.parts.finder(data, rows);
     const controls = Array.from(element.querySelectorAll("[name]"));
     const everyRow = Array.from(list.children);
+    const path = window.location.pathname;
+    let isAsked = false; // whether the reader has changed anything
     let map = null, order = "", shown = [], timer = 0, settled = "";
 
     if (softpedal.parts.libraryAddress.asks("from", "to")) fillPlaces();
@@ -102,7 +104,7 @@
       if (map && ids !== settled) map.show(shown, !wanted.seen);
       settled = ids;
       clearTimeout(timer);
-      timer = setTimeout(write, ADDRESS_MS);
+      if (isAsked) timer = setTimeout(write, ADDRESS_MS);
     }
 
     function sort(wanted) {
@@ -168,7 +170,8 @@
     }
 
     function write() {
-      if (!element.isConnected) return;
+      // a theme changes the address before it changes the page
+      if (!element.isConnected || window.location.pathname !== path) return;
       const wanted = values();
       if (wanted.seen && map) wanted.map = map.view();
       softpedal.parts.libraryAddress.write(wanted);
@@ -207,6 +210,7 @@
     });
     const clock = setInterval(function () { if (values().open && !document.hidden) apply(); }, MINUTE_MS);
     apply();
+    isAsked = true;
 
     return {
       draw: function (box, ground) {
