@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from browser.map_page import HANDLE, OPEN
@@ -41,6 +43,34 @@ def test_author_panel_tells_chainage_and_coordinates_only_where_it_is_asked_for(
         assert watched.faults == []
 
 
+@pytest.mark.parametrize("aside", [0, 40])
+def test_a_click_on_the_line_itself_tells_the_position_too(site, visit, aside) -> None:
+    """The line opens a pop-up of its own and keeps the click from the map."""
+    watched = visit(site(author=True))
+    watched.until(OPEN)
+    place = watched.page.evaluate(
+        f"(() => {{ const h = {HANDLE}; const p = h.parts[0].find(p => p[2] > 600);"
+        "const c = h.map.latLngToContainerPoint([p[0], p[1]]);"
+        "return {x: Math.round(c.x), y: Math.round(c.y), at: p[2]}; })()"
+    )
+    where = {"x": place["x"] + aside, "y": place["y"] + aside}
+    watched.page.locator(".sp-map-canvas").click(position=where)
+    watched.until("document.querySelector('.sp-author [role=status]')")
+    assert watched.page.locator(".leaflet-popup").count() == (0 if aside else 1)
+    told = watched.page.locator(".sp-author code").first.inner_text()
+    assert re.fullmatch(r"at: \d\.\d\d km", told)
+    if not aside:
+        assert float(told[4:8]) == pytest.approx(place["at"] / 1000, abs=0.03)
+
+
+def test_a_click_on_a_sign_tells_its_position(site, visit) -> None:
+    watched = visit(site(author=True))
+    watched.until(OPEN)
+    watched.page.locator(".leaflet-marker-icon[aria-label*='Start']").first.click(force=True)
+    watched.until("document.querySelector('.sp-author [role=status]')")
+    assert "at: 0.0" in watched.page.locator(".sp-author code").first.inner_text()
+
+
 def test_author_panel_is_not_there_for_the_script_alone(site, visit) -> None:
     watched = visit(
         site(author=True),
@@ -57,7 +87,7 @@ def test_where_the_line_passes_twice_the_author_sees_both(site, visit) -> None:
     watched.until(OPEN)
     watched.page.evaluate(
         f"(() => {{ const h = {HANDLE}; const p = h.parts[0].slice(-1)[0];"
-        "h.map.fire('click', {latlng: L.latLng(p[0], p[1])}); })()"
+        "h.map.fire('preclick', {latlng: L.latLng(p[0], p[1])}); })()"
     )
     texts = watched.page.locator(".sp-author code").all_inner_texts()
     assert len(texts) == 4

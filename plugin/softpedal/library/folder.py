@@ -154,7 +154,7 @@ class FolderReader:
                     line,
                     column,
                     f"The file carries {what}, which a published track must not.",
-                    "Remove it before you commit, as `softpedal bare` does: it says when you were where.",
+                    "Remove it before you commit: `softpedal bare` does.",
                 )
                 for what, line, column in gpx.private
             ]

@@ -46,7 +46,8 @@
     panel.textContent = "Click on the map for a position in notes form.";
     handle.panel = panel;
     handle.element.after(panel);
-    handle.map.on("click", function (event) {
+    // "preclick" comes also where a leg or a sign takes the click for its own pop-up.
+    handle.map.on("preclick", function (event) {
       const lat = event.latlng.lat, lon = event.latlng.lng;
       // Notes count from the outbound start, unless the way back has a line of its own.
       const parts = handle.data.back ? handle.parts : handle.outbound;
