@@ -83,9 +83,9 @@ def test_a_busy_bridge_is_advised_about(claims):
 
 
 def test_a_dismount_beside_a_zebra_is_advised_about(claims):
-    zebra = [crossing("1 km", "zebra")]
+    zebra = [crossing("1 km", "zebra", busy=False)]
     near, far = ({"at": at, "why": "zebra"} for at in ("1.01 km", "1.03 km"))
     assert claims(crossings=zebra, dismounts=[near]) == ([("claim-twice", False)], False)
     assert claims(crossings=zebra, dismounts=[far]) == ([], False)
-    ridden = [crossing("1 km", "zebra", ride=True)]
+    ridden = [crossing("1 km", "zebra", ride=True, busy=False)]
     assert claims(crossings=ridden, dismounts=[near]) == ([], False)

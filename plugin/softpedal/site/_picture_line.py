@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import shapely
 
-from softpedal.site._map_line import second_passes
 from softpedal.site._strip_marks import stroke_attributes
 from softpedal.site.looks import CASING, LOOKS, look_of
 
@@ -33,7 +32,7 @@ class DrawnLine:
         ends = [*line.part_starts[1:], len(self.at)]
         self.parts = [(a, b) for a, b in zip(line.part_starts, ends, strict=True) if b - a > 1]
         self.shape: Any = shapely.simplify(shapely.linestrings(self.points), 1.0)
-        self.again = [(start / 10, end / 10) for start, end in second_passes(line)]
+        self.again = [(start / 10, end / 10) for start, end in line.again]
 
     def spot(self, at_m: float) -> tuple[float, float]:
         """Return the pixel at a chainage."""

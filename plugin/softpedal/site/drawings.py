@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from softpedal.library.route import Route
-    from softpedal.library.track import Floats, Track
+    from softpedal.library.track import Floats
     from softpedal.measure.direction import DirectionMeasures, StateMeasures
     from softpedal.measure.units import Units
     from softpedal.settings import Settings
@@ -100,10 +100,10 @@ def map_of(route: Route, rows: Mapping[str, tuple[View, Sequence[Row]]], setting
     return map_script(
         MapData(
             route.id,
-            _line(route.line("outbound").track),
+            MapLine.of(route.line("outbound").track),
             views[0].legs,
             views[0].markers,
-            _line(route.back.track) if route.back else None,
+            MapLine.of(route.back.track) if route.back else None,
             views,
             settings.tiles.attribution if settings.tiles else settings.background_attribution,
             settings.units,
@@ -145,11 +145,6 @@ def _map_view(route: Route, view: View, rows: Sequence[Row]) -> MapView:
 def _note(row: Row) -> str:
     """What is met there, in a few words."""
     return ", ".join(words for words in (row.title.striptags(), row.kind) if words)
-
-
-def _line(track: Track) -> MapLine:
-    starts = np.flatnonzero(np.diff(track.part, prepend=track.part[0] - 1))
-    return MapLine(track.lat, track.lon, track.chainage_m, tuple(int(i) for i in starts))
 
 
 def _heights(direction: DirectionMeasures) -> Floats | None:

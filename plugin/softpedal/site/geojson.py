@@ -108,7 +108,8 @@ def _line(track: Track, from_m: float, to_m: float) -> dict[str, Any]:
             continue
         stops = np.concatenate(([low], at[(at > low) & (at < high)], [high]))
         lons, lats = np.interp(stops, at, lon), np.interp(stops, at, lat)
-        pieces.append([_degrees(*place) for place in zip(lons, lats, strict=True)])
+        # Adding zero makes plain zero of minus zero.
+        pieces.append((np.round(np.c_[lons, lats], DECIMALS) + 0.0).tolist())
     if len(pieces) == 1:
         return {"type": "LineString", "coordinates": pieces[0]}
     return {"type": "MultiLineString", "coordinates": pieces}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass, field
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -45,7 +46,7 @@ MAP_WORDS: Mapping[str, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False)
 class MapLine:
     """A line on the ground.
 
@@ -63,8 +64,18 @@ class MapLine:
     @classmethod
     def of(cls, track: Track) -> MapLine:
         """Return the line of a track."""
-        starts: list[int] = (np.flatnonzero(np.diff(track.part)) + 1).tolist()
-        return cls(track.lat, track.lon, track.chainage_m, (0, *starts))
+        return _line_of(track)
+
+    @cached_property
+    def again(self) -> list[list[int]]:
+        """The stretches that run along an earlier pass, from and to in decimetres."""
+        return second_passes(self)
+
+
+@lru_cache(maxsize=8)  # map, pictures and print sheet draw the same few lines
+def _line_of(track: Track) -> MapLine:
+    starts: list[int] = (np.flatnonzero(np.diff(track.part)) + 1).tolist()
+    return MapLine(track.lat, track.lon, track.chainage_m, (0, *starts))
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +174,7 @@ def map_script(data: MapData) -> str:
     markers = [_marker(each) for each in sorted(data.markers, key=lambda each: each.at_m)]
     content: dict[str, object] = {
         "line": encode_line(data.line),
-        "again": second_passes(data.line),
+        "again": data.line.again,
         "legs": legs,
         "markers": markers,
         "bounds": _bounds(
@@ -187,7 +198,7 @@ def map_script(data: MapData) -> str:
     if data.views:
         content |= packed_views(data.views, legs, markers, _leg, _marker)
     if any(view.is_back for view in data.views):
-        content["backAgain"] = second_passes(data.back or _turned(data.line))
+        content["backAgain"] = (data.back or _turned(data.line)).again
     return (
         "window.softpedalMaps = window.softpedalMaps || {};\n"
         f"softpedalMaps[{script_json(data.id)}] = {script_json(content)};\n"
