@@ -42,8 +42,10 @@
   }
 
   function start() {
-    tellAges();
     sortAlerts();
+    // Ages can wait until the page has nothing better to do.
+    if (window.requestIdleCallback) window.requestIdleCallback(tellAges, { timeout: 3000 });
+    else tellAges();
   }
 
   // A theme with instant navigation says when the page has changed; from a file it never does.
