@@ -2,42 +2,29 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
-import warnings
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
-from mkdocs.commands.build import build
-from mkdocs.config import load_config
 
 from browser.conftest import serving
 from browser.map_page import OPEN
+from demo_site import build_demo
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 pytestmark = pytest.mark.browser
 
-ROOT = Path(__file__).parents[2]
 FERRY = "routes/ferry-steps-to-chapel-green"
 PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True}
-
-
-def _build(folder: Path, **changes) -> Path:
-    """Build the demo of this checkout into a folder."""
-    town = ROOT / "site_demo" / "town"
-    if not (town / "built" / "background.geojson").exists():
-        subprocess.run([sys.executable, town / "make_town.py"], check=True)
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        config = load_config(str(ROOT / "mkdocs.yml"), site_dir=str(folder), **changes)
-        config.plugins.on_startup(command="build", dirty=False)
-        build(config)
-    return folder
 
 
 @pytest.fixture(scope="session")
 def demo_files(tmp_path_factory) -> Path:
     """The demo without directory addresses and without search, to be opened from a disk."""
-    return _build(tmp_path_factory.mktemp("files"), use_directory_urls=False, plugins=["softpedal"])
+    return build_demo(
+        tmp_path_factory.mktemp("files"), use_directory_urls=False, plugins=["softpedal"]
+    )
 
 
 @pytest.fixture(scope="session")
@@ -48,7 +35,7 @@ def home(tmp_path_factory):
     """
     root = tmp_path_factory.mktemp("demo")
     with serving(root, policy="") as served:
-        _build(root / "rides", site_url=f"{served.url}rides/")
+        build_demo(root / "rides", site_url=f"{served.url}rides/")
         yield f"{served.url}rides/"
 
 

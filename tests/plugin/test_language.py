@@ -135,7 +135,7 @@ def article(page: str) -> str:
     ["routes/route-1/index.html", "routes/index.html", "areas/index.html", "gaps/index.html"],
 )
 def test_no_english_is_left_in_a_made_up_language(library, monkeypatch, path) -> None:
-    spoken = Language("en", {}, made_up)
+    spoken = Language("en", {}, through=made_up)
     monkeypatch.setattr(language, "language_of", lambda *_: spoken)
     (library / "softpedal.yml").write_text("title: ΨΙ\n", encoding="utf-8")
     page = article(build_site(library, repo_url=None, edit_uri=None).text(path))
@@ -143,7 +143,7 @@ def test_no_english_is_left_in_a_made_up_language(library, monkeypatch, path) ->
 
 
 def test_the_map_s_texts_are_in_the_language_too(library, monkeypatch) -> None:
-    spoken = Language("en", {}, made_up)
+    spoken = Language("en", {}, through=made_up)
     monkeypatch.setattr(language, "language_of", lambda *_: spoken)
     data = build_site(library).text("routes/route-1/map.js")
     shown = re.findall(r'"(?:label|level|name|kind|move|whole|canvas|close)":"([^"]*)"', data)
@@ -170,6 +170,21 @@ def test_one_file_adds_a_language(library) -> None:
     assert "2,0 km" in page
     assert "16. Mai 2026" in page
     assert "1 Strecke." in site.text("routes/index.html")
+
+
+def test_a_long_text_is_a_file_of_its_own(library) -> None:
+    """How we measure is prose, and is translated as a whole; its constants stay the code's."""
+    folder = library / "languages"
+    folder.mkdir()
+    (folder / "de.yml").write_text("quiet share: ruhiger Anteil\n", encoding="utf-8")
+    (folder / "de.how_we_measure.md").write_text(
+        "# So messen wir\n\nAb {{ c.BUSY_VEHICLES_PER_DAY }} Fahrzeugen am Tag.\n",
+        encoding="utf-8",
+    )
+    (library / "softpedal.yml").write_text("language: de\n", encoding="utf-8")
+    page = build_site(library).text("how-we-measure/index.html")
+    assert "So messen wir" in page
+    assert "Ab 2000 Fahrzeugen am Tag." in page
 
 
 def test_a_language_that_is_not_there_is_said_and_english_stays(library) -> None:

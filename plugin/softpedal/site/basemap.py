@@ -154,14 +154,21 @@ class Background:
             content = pack(pieces[chosen], names[chosen], layer in AREA_LAYERS, origin)
             if content:
                 packed[layer] = content
-        if not packed:
-            return ""
-        size = (round((north - origin[0]) * SCALE), round((east - origin[1]) * SCALE))
-        data = script_json({"scale": SCALE, "at": origin, "size": size, "layers": packed})
-        return (
-            "window.softpedalGround = window.softpedalGround || {};\n"
-            f"softpedalGround[document.currentScript.src] = {data};\n"
-        )
+        return ground_script(packed, origin, north, east)
+
+
+def ground_script(
+    packed: dict[str, Any], origin: tuple[float, float], north: float, east: float
+) -> str:
+    """Return packed layers as a classic script, "" without any; `origin` is the south-west."""
+    if not packed:
+        return ""
+    size = (round((north - origin[0]) * SCALE), round((east - origin[1]) * SCALE))
+    data = script_json({"scale": SCALE, "at": origin, "size": size, "layers": packed})
+    return (
+        "window.softpedalGround = window.softpedalGround || {};\n"
+        f"softpedalGround[document.currentScript.src] = {data};\n"
+    )
 
 
 @lru_cache(maxsize=1)

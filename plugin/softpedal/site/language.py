@@ -32,11 +32,13 @@ class Language:
         code: like `en` or `pt-BR`.
         texts: English text → text, or for counted things a mapping of plural forms (CLDR: one,
             few, other …) by the English plural.
+        folder: where it was found.
         through: what every finished text is sent through; for tests.
     """
 
     code: str = ENGLISH
     texts: Mapping[str, Any] = field(default_factory=dict)
+    folder: Path | None = None
     through: Callable[[str], str] | None = None
 
     @property
@@ -75,7 +77,7 @@ def language_of(code: str, library: Path | None = None) -> Language:
             texts = yaml.safe_load(path.read_text(encoding="utf-8"))
             if not isinstance(texts, dict):
                 raise ValueError(f"{path.name} is not a mapping of English texts to others")
-            return Language(code, texts)
+            return Language(code, texts, folder)
     raise ValueError(f"There is no languages/{code}.yml, neither in the library nor in softpedal.")
 
 
@@ -87,6 +89,13 @@ def use_or_english(code: str, library: Path) -> str:
         use(_english)
         return str(error)
     return ""
+
+
+def own_text(name: str) -> str | None:
+    """Return a whole text that the language has as a file of its own, like de.NAME, or None."""
+    language = current()
+    path = language.folder and language.folder / f"{language.code}.{name}"
+    return path.read_text(encoding="utf-8") if path and path.is_file() else None
 
 
 def tr(text: str, /, **values: object) -> str:

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import shapely
 
-from softpedal.site.basemap import AREA_LAYERS, LAYERS, SCALE, Background, pack
-from softpedal.site.map_data import script_json
+from softpedal.site.basemap import AREA_LAYERS, LAYERS, Background, ground_script, pack
 from softpedal.site.overview_line import SCALE as LINE_SCALE
 
 if TYPE_CHECKING:
@@ -63,11 +62,4 @@ def _script(
         content = pack(pieces[where], background.names[found[where]], is_area, origin)
         if content:
             packed[layer] = content
-    if not packed:
-        return ""
-    size = (round((north - origin[0]) * SCALE), round((east - origin[1]) * SCALE))
-    data = script_json({"scale": SCALE, "at": origin, "size": size, "layers": packed})
-    return (
-        "window.softpedalGround = window.softpedalGround || {};\n"
-        f"softpedalGround[document.currentScript.src] = {data};\n"
-    )
+    return ground_script(packed, origin, north, east)
