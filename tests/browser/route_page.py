@@ -27,9 +27,9 @@ SHOWN = f"""(() => {{
         strips: all('.sp-strip').length,
         legs: all('.sp-strip [data-leg]').length,
         dismounts: all('.sp-cues .sp-row-dismount').length,
-        rows: all('.sp-cues tr[data-leg] strong').map(e => e.innerText),
-        facts: all('.sp-facts dd').map(e => e.innerText).join(' | '),
-        captions: all('.sp-cues caption').map(e => e.innerText),
+        rows: all('.sp-cues tr[data-leg] strong').map(e => e.textContent),
+        facts: all('.sp-facts dd').map(e => e.textContent).join(' | '),
+        captions: all('.sp-cues caption').map(e => e.textContent),
         map: handle && {{
             legs: handle.view.legs.map(l => l.name), drawn: all('.sp-leg').length,
             length: handle.length, way: handle.view.way, start: handle.parts[0][0].slice(0, 2),

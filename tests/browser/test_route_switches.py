@@ -151,7 +151,7 @@ def test_without_script_the_page_holds_everything_in_turn(demo, visit) -> None:
     assert page.locator(".sp-figures").locator("visible=true").count() == 2
     assert page.locator(".sp-strip").locator("visible=true").count() == 2
     assert page.locator(".sp-profile").locator("visible=true").count() == 2
-    captions = page.locator(".sp-cues caption").all_inner_texts()
+    captions = page.locator(".sp-cues caption").all_text_contents()
     assert [caption.split(",")[0] for caption in captions] == [
         "From Ferry Steps to Chapel Green",
         "From Chapel Green to Ferry Steps",
