@@ -16,9 +16,8 @@ from softpedal.library.gpx_writer import write_gpx
 from softpedal.library.load import NOTES, ROUTES, load_route, load_settings, route_folders
 from softpedal.library.notes import DIRECTIONS, Notes
 from softpedal.measure.document import measures_csv, measures_document, measures_schema
-from softpedal.measure.quietness import whole_percent
+from softpedal.measure.quietness import SHORT_ROUTE_M, whole_percent
 from softpedal.measure.route_measures import Measured, measure_loaded
-from softpedal.measure.stress import LEVEL_WORDS
 from softpedal.measure.units import distance
 from softpedal.measure.week import hours_text
 from softpedal.settings import FILE_NAME, Settings
@@ -28,6 +27,7 @@ from softpedal.site.publish import publish
 from softpedal.upkeep.check import check_library, github_line, problems_document
 
 if TYPE_CHECKING:
+    from softpedal.measure.direction import Figures
     from softpedal.problems import Problem
 
 #: Characters in a line of a table that goes to a file or another program: no row is broken.
@@ -230,6 +230,13 @@ def _library_of(path: Path) -> tuple[Path, list[str]]:
     raise click.UsageError(f"There is neither {ROUTES}/ nor {FILE_NAME} in {path}.")
 
 
+def _quiet(figures: Figures, length_m: float) -> str:
+    """Return the quiet share; a short route has metres and no percentage."""
+    if length_m < SHORT_ROUTE_M:
+        return distance(int(figures.quietness * length_m), "metric")
+    return f"{whole_percent(figures.quietness)} %"
+
+
 def _print_table(good: list[Any]) -> None:
     table = Table(box=None, pad_edge=False)
     left = ("route", "direction", "when")
@@ -248,11 +255,11 @@ def _print_table(good: list[Any]) -> None:
                     distance(along.length_m, "metric"),
                     *(
                         (
-                            f"{whole_percent(figures.quietness)} %",
+                            _quiet(figures, along.length_m),
                             str(figures.busy),
                             str(figures.dismounts),
                             f"{figures.ride_s / 60:.0f}",
-                            LEVEL_WORDS[figures.level],
+                            f"level {figures.level}",
                         )
                         if figures
                         else ("shut", "", "", "", "")
