@@ -6,10 +6,9 @@ from typing import TYPE_CHECKING
 
 from softpedal.library import gpx_reader
 from softpedal.library.faults import shown
-from softpedal.library.folder_files import NOTES, PHOTOS, RETURN, STORY, TRACK, FolderFiles
+from softpedal.library.folder_files import NOTES, RETURN, STORY, TRACK, FolderFiles
 from softpedal.library.notes import Notes
 from softpedal.library.notes_reader import validate
-from softpedal.library.photo_file import is_picture
 from softpedal.library.place import Placer
 from softpedal.library.plain_text import NotText, read_text
 from softpedal.library.route import AnotherLine, Line, Route
@@ -64,7 +63,7 @@ class FolderReader:
         photos = tuple(
             placed
             for placed in placer.points(notes.photos, ("photos",))
-            if is_picture(self._files.folder / PHOTOS / placed.item.file)
+            if placed.item.file in self._files.pictures
         )
         self._files.problems += placer.problems
         own_way_back = self._way_back(notes, back)

@@ -35,12 +35,14 @@ class FolderFiles:
         folder: where it is.
         id: its name, which is the route's id.
         problems: what has been found wrong so far.
+        pictures: names of the photos that are named in the notes and open as pictures.
     """
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.id = folder.name
         self.problems: list[Problem] = []
+        self.pictures: set[str] = set()
 
     def name(self, file: str) -> str:
         """Return a file's name for messages, relative to the library."""
@@ -100,7 +102,10 @@ class FolderFiles:
             self._refuse_link(PHOTOS)
             return
         for index, photo in enumerate(notes.photos):
-            if fault := _photo_fault(photos / photo.file, f"{PHOTOS}/{shown(photo.file)}"):
+            fault = _photo_fault(photos / photo.file, f"{PHOTOS}/{shown(photo.file)}")
+            if fault is None:
+                self.pictures.add(photo.file)
+            else:
                 place = source.place(("photos", index, "file"))
                 code, severity, wrong, hint = fault
                 file = self.name(NOTES)

@@ -197,14 +197,6 @@ def _chainage(text: str, example: str) -> float:
     return quantity(text, CHAINAGE_UNITS, example, "position-form")
 
 
-def film_seconds(text: str) -> int:
-    """Return the second of the film that `4:10` or `1:04:10` names."""
-    match = _FILM.fullmatch(text)
-    if match is None:
-        raise ValueError(text)
-    return int(match[1] or 0) * 3600 + int(match[2]) * 60 + int(match[3])
-
-
 def _schema(example: str, description: str, *types: str) -> WithJsonSchema:
     kind = list(types) if types else "string"
     return WithJsonSchema({"type": kind, "description": description, "examples": [example]})

@@ -14,6 +14,7 @@ from softpedal.measure.height import (
     profile,
     rises_and_falls,
     steepest,
+    up_and_down,
 )
 from softpedal.measure.legs import Stretch, pushed_runs, stretches
 from softpedal.measure.quietness import metres_by_kind, quietness
@@ -205,11 +206,8 @@ def measure_direction(route: Route, direction: Direction, settings: Settings) ->
 
 def _climbed(shape: Profile) -> Heights:
     changes = rises_and_falls(shape)
-    return Heights(
-        sum(c.rise_m for c in changes if c.rise_m > 0),
-        -sum(c.rise_m for c in changes if c.rise_m < 0),
-        tuple(c for c in changes if c.rise_m > 0),
-    )
+    up, down = up_and_down(change.rise_m for change in changes)
+    return Heights(up, down, tuple(c for c in changes if c.rise_m > 0))
 
 
 def source_in(item: Item, direction: Direction, *, is_ridden: bool) -> Source:

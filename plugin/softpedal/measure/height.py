@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from softpedal.library.track import Floats, Track
 
 STEP_M = 10.0
@@ -141,7 +143,12 @@ def swings(heights: Floats, threshold_m: float = THRESHOLD_M) -> list[tuple[int,
 
 def climbed(heights: Floats, threshold_m: float = THRESHOLD_M) -> tuple[float, float]:
     """Return metres climbed and metres descended."""
-    changes = [float(heights[b] - heights[a]) for a, b in swings(heights, threshold_m)]
+    return up_and_down(float(heights[b] - heights[a]) for a, b in swings(heights, threshold_m))
+
+
+def up_and_down(changes_m: Iterable[float]) -> tuple[float, float]:
+    """Return metres climbed and metres descended of rises and falls."""
+    changes = list(changes_m)
     return sum(c for c in changes if c > 0), -sum(c for c in changes if c < 0)
 
 

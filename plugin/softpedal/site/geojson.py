@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 
 #: A tenth of a metre on the ground, as RFC 7946 advises.
 DECIMALS = 6
-MEDIA_TYPE = "application/geo+json"
 
 
 def route_geojson(
