@@ -51,8 +51,10 @@ CODES: dict[str, str] = {
     "gpx-gap": "Parts of a track that are more than 50 m apart leave the way between unknown.",
     "gpx-step": "A recording has no step of more than 500 m.",
     "track-changed": "The track is the one that the notes were written for.",
+    "direct-ends": "direct.gpx, the direct road, leads from the route's start to its finish.",
     # what the notes claim
     "claim-child": "A route at level 3 or more is not offered to children.",
+    "claim-draft": "A published route has words of its author's, and no guesses left.",
     "claim-evidence": "A filtered street names what closes it.",
     "claim-level": "An author's level raises the computed one, with a reason.",
     "claim-busy": "A bridge or an underpass is not a busy crossing.",
@@ -60,6 +62,15 @@ CODES: dict[str, str] = {
     "claim-next": "Routes named under `next` and `withdrawn` exist and are published.",
     "claim-crossing": "A crossing says something of its road, so that it can be told busy.",
     "area-twice": "Areas differ in more than capitals and punctuation.",
+    # notes against the map
+    "map-off": "A route lies on the ways that the map has.",
+    "map-kind": "Notes and map say the same kind of street.",
+    "map-filtered": "A filtered street is one on the map too.",
+    "map-oneway": "A route goes with one-way streets, or says that one pushes.",
+    "map-turn": "A route makes no banned turn without saying so.",
+    "map-control": "Notes and map say the same control of a crossing.",
+    "map-crossing": "The notes name each main road that is crossed.",
+    "map-changed": "The map is as it was when the route was drafted.",
     # photos
     "photo-file": "A photo is a JPEG, PNG or WebP file in the route's photos folder.",
     "photo-private": "A committed photo does not say where it was taken.",
@@ -107,6 +118,18 @@ class Problem:
             place += f":{self.line}:{self.column}" if self.column else f":{self.line}"
         hint = f" ({self.hint})" if self.hint else ""
         return f"{place}: {self.severity} {self.code}: {self.message}{hint}"
+
+
+class CannotDoError(Exception):
+    """What was asked for cannot be done with what was given; a door says so, and how to go on.
+
+    Attributes:
+        hint: what to do about it; may be empty.
+    """
+
+    def __init__(self, message: str, hint: str = "") -> None:
+        super().__init__(message)
+        self.hint = hint
 
 
 def sort_problems(problems: Iterable[Problem]) -> list[Problem]:

@@ -194,7 +194,7 @@ RIDES = (
         "870,-345",
         "bargemens-path towpath",
         "-1000,-342",
-        crossings=(Crossing("300,-370", "Bridge Street", "underpass", busy=False),),
+        crossings=(Crossing("300,-370", "Lind Bridge", "underpass", busy=False),),
         dismounts=(Dismount("-640,-375", "kissing gate", 3, "barrier"),),
     ),
 )

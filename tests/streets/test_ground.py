@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 import shapely
 
-from softpedal.streets.ground import ExtractError, read_ground
+from softpedal.streets.extract import ExtractError
+from softpedal.streets.ground import read_ground
 from softpedal.streets.ground_layers import LAYERS, layer_of
 from streets.small_extract import EAST_M, NORTH_M, degrees, extract, ring
 

@@ -7,7 +7,8 @@ import pytest
 import shapely
 
 from softpedal.streets import ground_store
-from softpedal.streets.ground import ExtractError, read_ground
+from softpedal.streets.extract import ExtractError
+from softpedal.streets.ground import read_ground
 from softpedal.streets.ground_store import StoreError, keep_ground, load_ground
 from streets.small_extract import extract, ring
 

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from softpedal.library.gpx_reader import Waypoint
 
-_DEGREE_DECIMALS = 7  # 1 cm on the ground
+DEGREE_DECIMALS = 7  # 1 cm on the ground
 _METRE_DECIMALS = 1
 _POINT = '\n      <trkpt lat="%r" lon="%r">\n        <ele>%r</ele>\n      </trkpt>'
 _EMPTY_SEGMENT = "    <trkseg>\n    </trkseg>"
@@ -83,8 +83,8 @@ def write_gpx(  # noqa: PLR0917 - a track's arrays stand in this order everywher
 def _points(lats: Floats, lons: Floats, heights: Floats) -> str:
     # Adding zero makes -0.0 plain 0.0.
     columns = [
-        np.round(lats, _DEGREE_DECIMALS) + 0.0,
-        np.round(lons, _DEGREE_DECIMALS) + 0.0,
+        np.round(lats, DEGREE_DECIMALS) + 0.0,
+        np.round(lons, DEGREE_DECIMALS) + 0.0,
         np.round(heights, _METRE_DECIMALS) + 0.0,
     ]
     if np.isfinite(heights).all() and not _has_exponent(*columns[:2]):
@@ -104,7 +104,7 @@ def _has_exponent(*columns: Floats) -> bool:
 
 def _number(value: float) -> str:
     text = repr(value)
-    return f"{value:.{_DEGREE_DECIMALS}f}".rstrip("0") if "e" in text else text
+    return f"{value:.{DEGREE_DECIMALS}f}".rstrip("0") if "e" in text else text
 
 
 def _refuse_elsewhere(lats: Floats, lons: Floats) -> None:
@@ -116,7 +116,7 @@ def _refuse_elsewhere(lats: Floats, lons: Floats) -> None:
 def _degrees(lat: float, lon: float) -> tuple[float, float]:
     if not (abs(lat) <= 90 and abs(lon) <= 180):
         raise ValueError(f"not a place on earth: latitude {lat}, longitude {lon}")
-    return round(lat, _DEGREE_DECIMALS) + 0.0, round(lon, _DEGREE_DECIMALS) + 0.0
+    return round(lat, DEGREE_DECIMALS) + 0.0, round(lon, DEGREE_DECIMALS) + 0.0
 
 
 def _allowed(text: str) -> str:

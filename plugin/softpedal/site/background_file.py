@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from softpedal.problems import Problem
 from softpedal.settings import FILE_NAME
 from softpedal.site.basemap import Background
-from softpedal.streets.ground import ExtractError
+from softpedal.streets.extract import ExtractError
 from softpedal.streets.ground_store import keep_ground
 
 if TYPE_CHECKING:

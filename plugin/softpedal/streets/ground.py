@@ -13,6 +13,7 @@ import numpy as np
 import shapely
 
 from softpedal.streets.coast import sea_polygons
+from softpedal.streets.extract import header_box, opened
 from softpedal.streets.ground_layers import AREA_LAYERS, KEYS, is_coast, layer_of
 from softpedal.streets.ground_shapes import Ground, Plane, fit_for_drawing, layer_index
 
@@ -20,18 +21,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 _AREA_RELATIONS = frozenset({"multipolygon", "boundary"})
-
-
-class ExtractError(Exception):
-    """An extract that cannot be read.
-
-    Attributes:
-        hint: what to do about it.
-    """
-
-    def __init__(self, message: str, hint: str) -> None:
-        super().__init__(message)
-        self.hint = hint
 
 
 @dataclass(slots=True)
@@ -64,24 +53,9 @@ def read_ground(path: Path) -> Ground:
     Raises:
         ExtractError: osmium is not installed, or the file is missing, cut short or no extract.
     """
-    try:
-        import osmium  # noqa: PLC0415 - an extra that only libraries with an extract need
-    except ImportError as error:
-        raise ExtractError(
-            "Reading an extract needs the library osmium, which is not installed.",
-            "Install it with `pip install 'softpedal[streets]'`.",
-        ) from error
-    if not path.is_file():
-        raise ExtractError("there is no such file", "Write its path as seen from softpedal.yml.")
-    try:
+    with opened(path) as osmium:
         areas = _area_relations(path, osmium)
         found = _ways(path, osmium, {way for area in areas for way in area.ways})
-    except (RuntimeError, ValueError, OSError) as error:
-        reason = str(error).replace(str(path), path.name)
-        raise ExtractError(
-            f"it is cut short or no extract ({reason})",
-            "It is read as .osm, .osm.pbf or .osm.bz2; fetch it anew if it was cut short.",
-        ) from error
     for area in areas:
         lines = [found.members[way] for way in area.ways if way in found.members]
         if lines and not shapely.is_empty(shape := _area_of(lines)):
@@ -104,7 +78,7 @@ def _area_relations(path: Path, osmium: Any) -> list[_AreaRelation]:
 
 def _ways(path: Path, osmium: Any, wanted: set[int]) -> _Found:
     """Return what the ways are, and the lines of those that relations need."""
-    found = _Found(box=_header_box(path, osmium))
+    found = _Found(box=header_box(path, osmium))
     factory = osmium.geom.WKBFactory()
     reader = osmium.FileProcessor(str(path), osmium.osm.NODE | osmium.osm.WAY).with_locations()
     for way in reader.with_filter(osmium.filter.EntityFilter(osmium.osm.WAY)):
@@ -141,15 +115,6 @@ def _line_of(way: Any, factory: Any, osmium: Any) -> Any:
 def _area_of(lines: list[Any]) -> Any:
     """Return the area that lines enclose, holes left out whatever the members' roles say."""
     return shapely.build_area(shapely.unary_union(lines))
-
-
-def _header_box(path: Path, osmium: Any) -> tuple[float, float, float, float] | None:
-    with osmium.io.Reader(str(path), osmium.osm.NOTHING) as reader:
-        box = reader.header().box()
-    if not box.valid():
-        return None
-    low, high = box.bottom_left, box.top_right
-    return (low.lon, low.lat, high.lon, high.lat) if low.lon < high.lon else None
 
 
 def _add_sea(found: _Found) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import hashlib
 import json
 import os
 import zipfile
@@ -12,6 +11,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import shapely
 
+from softpedal.problems import CannotDoError
+from softpedal.streets.extract import digest
 from softpedal.streets.ground import read_ground
 from softpedal.streets.ground_layers import AREA_LAYERS, LAYERS
 from softpedal.streets.ground_shapes import Ground
@@ -26,7 +27,7 @@ _NAME = "ground-{key}"
 _ARRAYS = ("layers", "area_points", "area_rings", "area_shells", "line_points", "line_ends")
 
 
-class StoreError(Exception):
+class StoreError(CannotDoError):
     """What is kept cannot be read."""
 
 
@@ -109,6 +110,4 @@ def _write(path: Path, content: bytes) -> None:
 
 
 def _key(extract: Path) -> str:
-    with extract.open("rb") as file:
-        digest = hashlib.file_digest(file, "sha256").hexdigest()
-    return f"{digest[:16]}-{VERSION}"
+    return f"{digest(extract)}-{VERSION}"
