@@ -137,6 +137,15 @@ _STRAYS = [
         broken(files={"photos/lock.jpg": "x"}),
         severity="advice",
     ),
+    _file(
+        "a direct road to elsewhere",
+        "direct-ends",
+        "direct.gpx",
+        "from start to finish",
+        broken(files={"direct.gpx": gpx_text(line_east(1500))}),
+        says="begins 0 m from the route's start and ends 500 m from its finish",
+        severity="advice",
+    ),
 ]
 
 _LINKS = [
@@ -332,6 +341,13 @@ _CLAIMS = [
         "`closed_by: …`",
         changed("kind: back street", "kind: filtered street"),
         severity="advice",
+    ),
+    in_notes(
+        "a published draft with no words of its own",
+        "claim-draft",
+        (2, 7),
+        "Write it",
+        changed("area: [Old Harbour, Chapel Side]", "area: Area to be named"),
     ),
     in_notes(
         "a level that raises nothing",

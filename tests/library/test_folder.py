@@ -26,6 +26,32 @@ def found(folder, settings=None):
     ]
 
 
+@pytest.mark.parametrize(("short", "is_there"), [(0, True), (190, True), (210, False)])
+def test_the_direct_road_goes_from_start_to_finish(short, is_there, tmp_path):
+    """A step of 900 m in it is no fault: it is drawn and not recorded."""
+    line = [*line_east(1800, step=900), line_east(2000 - short)[-1]]
+    route = load_route(make_route(tmp_path, files={"direct.gpx": gpx_text(line)})).route
+    assert (route.direct_line is not None) is is_there
+    if is_there:
+        assert route.direct_line.length_m == pytest.approx(1800 + abs(200 - short), abs=1)
+
+
+def test_a_direct_road_carries_nothing_private(tmp_path):
+    folder = make_route(tmp_path, files={"direct.gpx": TIMED})
+    assert ("gpx-private", "direct.gpx") in {(code, file) for code, file, _ in found(folder)}
+
+
+def test_a_variant_may_be_called_direct(tmp_path):
+    variant = {"file": "direct.gpx", "leave": "0.5 km", "rejoin": "1 km", "why": "Short."}
+    legs = [{"from": "start", "kind": "busy road", "street": "Dock Road"}]
+    files = {"direct.gpx": gpx_text(line_east(600))}
+    route = load_route(
+        make_route(tmp_path, notes(variants=[variant | {"legs": legs}]), files=files)
+    ).route
+    assert route.direct_line is None
+    assert len(route.variants) == 1
+
+
 def test_a_whole_folder_has_no_fault(tmp_path):
     more = {
         "story.md": "Once *upon* a `<b>` time.\n",

@@ -63,3 +63,15 @@ def test_a_gap_of_more_than_50_m_leaves_both_unknown(missing, is_known):
 
 def test_no_direct_ratio_without_a_direct_way():
     assert measures_of(notes()).outbound.direct_ratio is None
+
+
+def test_the_line_of_the_direct_road_counts_where_the_notes_say_nothing():
+    """A bow of 2,500 m beside a direct road of 2,000 m; noted as 1.6 km, the notes hold."""
+    out = bend(1500, 1000)
+    straight = [out[0], out[-1]]  # 1,803 m, the hypotenuse
+    files = {"direct.gpx": gpx_text(straight)}
+    by_line = measures_of(notes(), out, files=files)
+    for direction in (by_line.outbound, by_line.way_back):
+        assert direction.direct_ratio == pytest.approx(2500 / 1802.8, rel=1e-3)
+    noted = measures_of(notes(direct={"km": 2.0}), out, files=files)
+    assert noted.outbound.direct_ratio == pytest.approx(1.25)

@@ -80,3 +80,24 @@ def test_legs_leave_no_gap_and_do_not_overlap():
         "on foot",
         "back street",
     ]
+
+
+@pytest.mark.parametrize(
+    ("source", "confidence", "counts"),
+    [
+        ("map", "sure", True),
+        ("map", "check", False),
+        ("map", "guess", False),
+        ("ridden", "check", True),
+        ("map", None, True),
+    ],
+)
+def test_what_a_draft_doubts_counts_once_somebody_has_seen_it(source, confidence, counts):
+    marks = {"confidence": confidence} if confidence else {}
+    noted = Leg.model_validate(
+        leg("start", "filtered street", closed_by="planters", source=source, **marks)
+    )
+    assert has_evidence(noted) is counts
+    assert measured_kind(noted, "filtered street") == (
+        "filtered street" if counts else "back street"
+    )

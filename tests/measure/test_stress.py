@@ -73,9 +73,11 @@ def test_levels_in_words():
 @pytest.mark.parametrize("kind", KINDS)
 def test_the_words_for_a_leg_do_not_flatter_its_kind(kind):
     """Only what is kept apart from traffic is called away from it."""
-    first = "away from traffic" if kind in SEPARATED else "light, slow traffic"
+    light = "among traffic" if kind == "busy road" else "light, slow traffic"
+    first = "away from traffic" if kind in SEPARATED else light
     assert leg_words(1, kind) == ("access traffic only" if kind == "filtered street" else first)
-    assert [leg_words(level, kind) for level in (2, 3, 4)] == list(LEVEL_WORDS.values())[1:]
+    assert [leg_words(level, kind) for level in (3, 4)] == list(LEVEL_WORDS.values())[2:]
+    assert leg_words(2, kind) == LEVEL_WORDS[3 if kind == "busy road" else 2]
 
 
 def test_the_words_for_crossings():

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from softpedal.library import gpx_reader
 from softpedal.library.faults import shown
-from softpedal.library.folder_files import NOTES, RETURN, STORY, TRACK, FolderFiles
+from softpedal.library.folder_files import DIRECT, NOTES, RETURN, STORY, TRACK, FolderFiles
 from softpedal.library.notes import Notes
 from softpedal.library.notes_reader import validate
 from softpedal.library.place import Placer
 from softpedal.library.plain_text import NotText, read_text
 from softpedal.library.route import AnotherLine, Line, Route
 from softpedal.library.story import story_problems
-from softpedal.library.track import MAX_GAP_M, MAX_STEP_M, Track
+from softpedal.library.track import MAX_GAP_M, MAX_STEP_M, WGS84, Track
 from softpedal.library.values import ROUTE_ID
 from softpedal.library.yaml_source import MAX_BYTES, read_yaml
 from softpedal.problems import Problem
@@ -24,6 +26,8 @@ if TYPE_CHECKING:
     from softpedal.settings import Settings
 
 MAX_STORY_BYTES = 256 * 1024
+#: How far from the route's ends the direct road may begin and end.
+MAX_DIRECT_OFF_M = 200.0
 
 
 class FolderReader:
@@ -67,6 +71,7 @@ class FolderReader:
         )
         self._files.problems += placer.problems
         own_way_back = self._way_back(notes, back)
+        direct = self._direct_line(notes, placer.track)
         self._checksum(notes, placer.track)
         places = self._source.places(2)
         return Route(
@@ -78,6 +83,7 @@ class FolderReader:
             variants,
             photos,
             story,
+            direct,
             places,
         )
 
@@ -94,6 +100,26 @@ class FolderReader:
             elif gpx := self._gpx(variant.file, needed=True):
                 variants.append(placer.variant(variant, _track(gpx), gpx.waypoints, index))
         return tuple(variants)
+
+    def _direct_line(self, notes: Notes, track: Track) -> Track | None:
+        if any(variant.file == DIRECT for variant in notes.variants):
+            return None
+        gpx = self._gpx(DIRECT, needed=False)
+        if gpx is None:
+            return None
+        line = _track(gpx)
+        ends = [[t.lat[i], t.lon[i]] for i in (0, -1) for t in (track, line)]
+        _, _, off = WGS84.inv(*np.array(ends[::2]).T[::-1], *np.array(ends[1::2]).T[::-1])
+        if max(off) <= MAX_DIRECT_OFF_M and line.is_whole:
+            return line
+        self._files.advise(
+            "direct-ends",
+            DIRECT,
+            f"The direct road begins {off[0]:,.0f} m from the route's start and ends "
+            f"{off[1]:,.0f} m from its finish, or has a gap: it is not shown.",
+            f"It goes from start to finish, at most {MAX_DIRECT_OFF_M:.0f} m off, in one piece.",
+        )
+        return None
 
     def _way_back(self, notes: Notes, back: Gpx | None) -> Line | None:
         if notes.return_ is not None and not (self._files.folder / RETURN).exists():
@@ -157,7 +183,7 @@ class FolderReader:
                 )
                 for what, line, column in gpx.private
             ]
-        self._odd_steps(_track(gpx), name, is_drawn=gpx.is_drawn)
+        self._odd_steps(_track(gpx), name, is_drawn=gpx.is_drawn or name == DIRECT)
         return gpx
 
     def _odd_steps(self, track: Track, name: str, *, is_drawn: bool) -> None:

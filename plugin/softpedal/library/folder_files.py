@@ -16,10 +16,11 @@ if TYPE_CHECKING:
     from softpedal.library.yaml_source import Mark, YamlSource
 
 ROUTES = "routes"
-NOTES, TRACK, RETURN, STORY, PHOTOS = (
+NOTES, TRACK, RETURN, DIRECT, STORY, PHOTOS = (
     "notes.yml",
     "track.gpx",
     "return.gpx",
+    "direct.gpx",
     "story.md",
     "photos",
 )
@@ -90,7 +91,7 @@ class FolderFiles:
         """
         if notes is None or source is None:
             return
-        known = {NOTES, TRACK, RETURN, STORY, PHOTOS, *(v.file for v in notes.variants)}
+        known = {NOTES, TRACK, RETURN, DIRECT, STORY, PHOTOS, *(v.file for v in notes.variants)}
         for path in sorted(self.folder.iterdir()):
             if path.name not in known and not path.name.startswith("."):
                 self._refuse_stray(path.name, "Move it away, or leave it: it is not published.")

@@ -9,7 +9,7 @@ from pydantic import Field, model_validator
 
 from softpedal.library.faults import fault
 from softpedal.library.note_values import Positive, Strict
-from softpedal.library.values import Date, Link, Metres, MonthOrDate, RouteId, Text
+from softpedal.library.values import At, Date, Link, Metres, MonthOrDate, RouteId, Text
 
 
 class Ride(Strict):
@@ -90,6 +90,14 @@ class Plan(Strict):
 
     text: Text
     expected: Annotated[int, Field(ge=2000, le=2200)] | Text | None = None
+
+
+class WayPin(Strict):
+    """A way of the map that the line takes at a place, whatever the drawing of it suggests."""
+
+    at: At
+    way: Annotated[int, Field(gt=0)]
+    """its OpenStreetMap id"""
 
 
 class TrackMark(Strict):

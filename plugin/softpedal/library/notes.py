@@ -16,6 +16,7 @@ from softpedal.library.note_facts import (
     Ride,
     TrackMark,
     Video,
+    WayPin,
     Who,
     Withdrawn,
 )
@@ -86,6 +87,7 @@ __all__ = [
     "TrackMark",
     "Variant",
     "Video",
+    "WayPin",
     "Who",
     "Withdrawn",
 ]
@@ -146,6 +148,10 @@ class Notes(LineNotes):
     ridden: list[Ride] = []
     direct: Direct | None = None
     track: TrackMark | None = None
+    via_way: list[WayPin] = []
+    """for drafting: ways of the map that the line does take"""
+    not_way: list[Annotated[int, Field(gt=0)]] = []
+    """for drafting: OpenStreetMap ids of ways that the line does not take"""
     alerts: list[Alert] = []
     closed: Annotated[list[Hours], OneOrSeveral()] = []
     video: Video | None = None

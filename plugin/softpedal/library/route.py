@@ -152,6 +152,7 @@ class Route:
         variants: other lines for one stretch.
         photos: pictures, with the chainage at which they were taken.
         story: longer text in Markdown, or "".
+        direct_line: the direct road, where there is a direct.gpx.
         places: line and column in notes.yml of its keys and of what stands directly under them,
             by their path.
     """
@@ -164,6 +165,7 @@ class Route:
     variants: tuple[AnotherLine, ...] = ()
     photos: tuple[Placed[Photo], ...] = field(default=())
     story: str = ""
+    direct_line: Track | None = None
     places: Mapping[Path, Mark] = field(default_factory=dict)
 
     @cached_property

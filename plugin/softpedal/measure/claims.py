@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from softpedal.library.notes import DIRECTIONS
+from softpedal.library.placeholders import AREA, SUMMARY
 from softpedal.measure.crossings import CONTROLLED, is_busy
-from softpedal.measure.legs import has_evidence
+from softpedal.measure.legs import has_evidence, is_doubted
 from softpedal.measure.stress import GRADE_SEPARATED, LEVEL_WORDS, crossing_level, leg_level
 from softpedal.problems import Problem, Severity
 
 if TYPE_CHECKING:
-    from softpedal.library.notes import Crossing, Leg
+    from softpedal.library.notes import Crossing, Item, Leg
     from softpedal.library.route import Line, Placed, Route
     from softpedal.measure.direction import DirectionMeasures
 
@@ -26,7 +27,7 @@ def claim_problems(
 ) -> list[Problem]:
     """Return what the notes claim and the measures do not bear out."""
     file = f"routes/{route.id}/notes.yml"
-    problems = [_child(route, file, outbound, way_back)]
+    problems = [_child(route, file, outbound, way_back), *_draft(route, file)]
     for line in [route.along, *([route.back] if route.back else [])]:
         problems += [_evidence(leg, file) for leg in line.legs]
         problems += _levels(line, file)
@@ -36,6 +37,44 @@ def claim_problems(
         for p in problems
         if p is not None
     ]
+
+
+def _draft(route: Route, file: str) -> list[Problem]:
+    """Return what a published route still has of the draft that it was."""
+    notes = route.notes
+    if notes.status != "published":
+        return []
+    found = [
+        Problem(
+            "claim-draft",
+            file,
+            *route.place(key),
+            f"`{key}` is still what the draft said.",
+            "Write it: this is what readers see first.",
+        )
+        for key, is_left in (("summary", notes.summary == SUMMARY), ("area", AREA in notes.area))
+        if is_left
+    ]
+    lines = [route.along, *([route.back] if route.back else [])]
+    items: list[Placed[Any]] = []
+    for line in lines:
+        items += [*line.legs, *line.crossings, *line.dismounts]
+    guesses = [p for p in items if p.item.confidence == "guess" and "map" in _sources(p.item)]
+    if guesses:
+        found.append(
+            _advice(
+                "claim-draft",
+                file,
+                guesses[0].mark,
+                f"{len(guesses)} of what a draft guessed is published as it is.",
+                "Look at each, and write `source: ridden`, or take it out.",
+            )
+        )
+    return found
+
+
+def _sources(item: Item) -> tuple[str | None, str | None]:
+    return item.source.outbound, item.source.return_
 
 
 def _child(
@@ -70,13 +109,17 @@ def _evidence(placed: Placed[Leg], file: str) -> Problem | None:
     filtered = any("filtered street" in (k.outbound, k.return_) for k in kinds)
     if not filtered or has_evidence(leg):
         return None
+    wrong = "without what closes it"
+    hint = "Add `closed_by: …`: the planters, gate or posts that keep cars from driving through."
+    if leg.closed_by is not None and is_doubted(leg):
+        wrong = "by a draft that is not sure of it"
+        hint = "Look what closes it; write `source: ridden` when you have seen it."
     return _advice(
         "claim-evidence",
         file,
         placed.mark,
-        f"{leg.street} is noted as a filtered street without what closes it, so it is measured "
-        "as a back street.",
-        "Add `closed_by: …`: the planters, gate or posts that keep cars from driving through.",
+        f"{leg.street} is noted as a filtered street {wrong}, so it is measured as a back street.",
+        hint,
     )
 
 

@@ -193,7 +193,7 @@ def measure_direction(route: Route, direction: Direction, settings: Settings) ->
         _in_order(states),
         line.length_m,
         detour_factor(line.track),
-        direct_ratio(line.track, route.notes.direct),
+        direct_ratio(line.track, route.notes.direct, route.direct_line),
         shape,
         _climbed(shape) if shape else None,
         steepest(shape, ramps),

@@ -22,11 +22,22 @@ def detour_factor(track: Track) -> float | None:
     return track.length_m / apart
 
 
-def direct_ratio(track: Track, direct: Direct | None) -> float | None:
-    """Return length / the main-road way's length; None where that is not noted."""
-    if direct is None or not track.is_whole:
-        return None
-    return track.length_m / (direct.km * 1000)
+def direct_ratio(
+    track: Track, direct: Direct | None, direct_line: Track | None = None
+) -> float | None:
+    """Return length / the main-road way's length; None where neither notes nor a line say it.
+
+    What the notes say goes before the line.
+    """
+    metres = direct_m(direct, direct_line)
+    return track.length_m / metres if metres and track.is_whole else None
+
+
+def direct_m(direct: Direct | None, direct_line: Track | None) -> float | None:
+    """Return the length of the main-road way in metres, as noted, else that of its line."""
+    if direct is not None:
+        return direct.km * 1000
+    return direct_line.length_m if direct_line is not None else None
 
 
 def directness_word(factor: float) -> str:

@@ -87,8 +87,20 @@ def measured_kind(leg: Leg, noted: Kind) -> Kind:
 
 
 def has_evidence(leg: Leg) -> bool:
-    """Whether the notes say what closes a street to through traffic, or the map analysis does."""
+    """Whether it is known what closes a street to through traffic.
+
+    The notes say it, or the map analysis is sure. What a draft marks as check or guess is not known
+    until somebody has confirmed it: `source: ridden`, or the mark taken out.
+    """
+    if is_doubted(leg):
+        return False
     return leg.closed_by is not None or (leg.confidence == "sure" and leg.evidence is not None)
+
+
+def is_doubted(leg: Leg) -> bool:
+    """Whether a draft is not sure of a leg that nobody has confirmed."""
+    drafted = "map" in (leg.source.outbound, leg.source.return_)
+    return drafted and leg.confidence in ("check", "guess")
 
 
 def pushed_runs(met: list[Stretch]) -> list[tuple[float, float]]:

@@ -126,6 +126,8 @@ def unsignalised_crossing(mph: float, lanes: int, *, refuge: bool) -> int:
 
 def leg_words(level: int, kind: Kind) -> str:
     """Return a leg's level in words that do not flatter its kind."""
+    if kind == "busy road":  # heavy or fast by what the word means, whatever speed and lanes say
+        return LEVEL_WORDS[max(3, level)]
     if level == 1 and kind not in SEPARATED:
         return ACCESS_ONLY_WORDS if kind == "filtered street" else LEVEL_WORDS[2]
     return LEVEL_WORDS[level]
