@@ -1,0 +1,1 @@
+"""A ride, the map and what was said → a route folder for an author to correct."""
