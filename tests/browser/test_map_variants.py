@@ -54,6 +54,23 @@ def test_a_variant_is_drawn_beside_the_route_with_its_name(library, serve, visit
     assert watched.faults == []
 
 
+def test_the_direct_road_is_grey_and_dashed_and_named(library, serve, visit) -> None:
+    out = line_east(2000)
+    aside = [out[0], (out[100][0] - 0.002, out[100][1]), out[-1]]
+    folder = library / "routes" / FERRY
+    (folder / "direct.gpx").write_text(gpx_text(aside), encoding="utf-8")
+    watched = opened(library, serve, visit)
+    line = watched.page.locator("path.sp-direct")
+    assert line.get_attribute("stroke") == "#6b6b6b"
+    assert line.get_attribute("stroke-dasharray") == "5 5"
+    assert watched.page.locator(".sp-variant-name").all_inner_texts() == [
+        "By Quay <b>",
+        "The direct road",
+    ]
+    assert watched.page.get_by_text("is the grey dashed line on the map").first.is_visible()
+    assert watched.faults == []
+
+
 def test_tiles_are_asked_of_the_host_that_the_settings_name_and_no_other(
     library, serve, visit
 ) -> None:

@@ -13,7 +13,7 @@ from pyproj import Geod
 
 from browser.sample_page import ROUTE, sample_map, sample_track
 from softpedal.library.track import Track
-from softpedal.site.map_data import MapData, MapLeg, MapLine, MapMarker, map_script
+from softpedal.site.map_data import MapData, MapLeg, MapLine, MapMarker, MapVariant, map_script
 
 WGS84 = Geod(ellps="WGS84")
 
@@ -127,6 +127,14 @@ def test_bounds_hold_the_way_back_too() -> None:
     content = decode(map_script(make_map(make_line([0, 100], [0, 0]), back=back)))
     assert content["bounds"][0][0] == pytest.approx(back.lat.min(), abs=1e-6)
     assert len(content["back"]["lat"]) == 2
+
+
+def test_the_direct_road_is_a_line_of_its_own_look() -> None:
+    line, other = make_line([0, 500], [0, 0]), make_line([0, 200, 500], [0, 80, 0])
+    lines = MapVariant(other, "By Quay"), MapVariant(other, "The direct road", is_direct=True)
+    packed = decode(map_script(make_map(line, variants=lines)))["variants"]
+    assert [each.get("direct") for each in packed] == [None, True]
+    assert [each["label"] for each in packed] == ["By Quay", "The direct road"]
 
 
 def test_script_is_deterministic_and_under_its_id() -> None:

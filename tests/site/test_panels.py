@@ -7,12 +7,14 @@ from html.parser import HTMLParser
 
 import pytest
 
-from building import leg, line_east, make_route, notes
+from building import gpx_text, leg, line_east, line_north, make_route, notes
 from softpedal.library.load import load_route
 from softpedal.measure.route_measures import measure
 from softpedal.settings import Settings
 from softpedal.site.drawings import map_of, strip_of
 from softpedal.site.panels import NAMES, Panels, states_script
+from softpedal.site.route_view import facts
+from softpedal.site.variants import map_variants
 
 NASTY = "</script><img src=x onerror=alert(1)> & 'x'"
 
@@ -175,3 +177,18 @@ def test_a_hazard_of_other_hours_is_never_left_out(tmp_path) -> None:
     ]
     assert found == [["vans"]] * 4
     assert all("vans" in panels.of(v)["legs"] for v in panels.views)
+
+
+@pytest.mark.parametrize(("direct", "words"), [(None, "1.8 km"), ({"km": 1.7}, "1.7 km")])
+def test_the_direct_road_says_its_length_and_where_it_is_on_the_map(tmp_path, direct, words):
+    out = line_east(1500) + line_north(1000, lon=line_east(1500)[-1][1])[1:]
+    changes = {"direct": direct} if direct else {}
+    folder = make_route(
+        tmp_path, notes(**changes), out, files={"direct.gpx": gpx_text([out[0], out[-1]])}
+    )
+    route = load_route(folder, Settings()).route
+    found = dict(facts(route, measured := measure(route, Settings()), measured.outbound, "metric"))
+    assert f"the direct road, {words} long, is the grey dashed line" in found["Directness"]
+    assert "times the main-road way" in found["Directness"]
+    (drawn,) = map_variants(route)
+    assert (drawn.label, drawn.is_direct) == ("The direct road", True)

@@ -116,10 +116,11 @@ class MapMarker:
 
 @dataclass(frozen=True, slots=True)
 class MapVariant:
-    """Another line for one stretch, and what is written beside it."""
+    """Another line for one stretch, or the direct road, and what is written beside it."""
 
     line: MapLine
     label: str
+    is_direct: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +192,9 @@ def map_script(data: MapData) -> str:
         content["back"] = encode_line(data.back)
     if data.variants:
         content["variants"] = [
-            {"line": encode_line(v.line), "label": v.label} for v in data.variants
+            {"line": encode_line(v.line), "label": v.label}
+            | ({"direct": True} if v.is_direct else {})
+            for v in data.variants
         ]
     if data.tiles is not None:
         content["tiles"] = {"url": data.tiles.url, "maxZoom": data.tiles.max_zoom}

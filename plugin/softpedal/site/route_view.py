@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from softpedal.library.notes import KINDS
 from softpedal.measure.difficulty import WIDE_GAP_M, is_step_free, narrowest_gap_m
+from softpedal.measure.directness import direct_m
 from softpedal.measure.quietness import whole_percent
 from softpedal.measure.stress import LEVEL_WORDS, leg_words
 from softpedal.measure.week import hours_text
@@ -129,6 +130,10 @@ def facts(
     if notes.direct and notes.direct.minutes:
         took = f"{notes.direct.minutes:.0f}"
         direct.append(tr("the main-road way takes {minutes} min", minutes=took))
+    if route.direct_line is not None:
+        long = distance(direct_m(notes.direct, route.direct_line) or 0.0, units)
+        text = "the direct road, {length} long, is the grey dashed line on the map"
+        direct.append(tr(text, length=long))
     found.append((tr("Directness"), "; ".join(direct)))
     if direction.direction == "outbound":
         grade = measures.difficulty

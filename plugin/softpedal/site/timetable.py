@@ -8,6 +8,7 @@ from markupsafe import Markup, escape
 
 from softpedal.library.notes import OTHERWISE, Crossing, Dismount
 from softpedal.measure.direction import source_in
+from softpedal.measure.legs import is_doubted
 from softpedal.measure.stress import leg_words
 from softpedal.site import wording
 from softpedal.site.language import tr
@@ -90,7 +91,9 @@ class Timetable:
         words: list[str] = []
         if stretch.noted != stretch.kind:
             words.append(
-                tr("noted as filtered without what closes it, so counted as a back street")
+                tr("drafted as filtered and not yet confirmed, so counted as a back street")
+                if is_doubted(leg)
+                else tr("noted as filtered without what closes it, so counted as a back street")
             )
         elif stretch.kind == "filtered street" and leg.closed_by:
             words.append(tr("closed to through traffic by {what}", what=leg.closed_by))

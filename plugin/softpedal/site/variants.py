@@ -36,8 +36,11 @@ def variants_section(route: Route, measures: Measures, settings: Settings) -> st
 
 
 def map_variants(route: Route) -> tuple[MapVariant, ...]:
-    """Return the other lines for the route's map."""
-    return tuple(MapVariant(MapLine.of(v.line.track), _by(v)) for v in route.variants)
+    """Return the other lines for the route's map: its variants, and the direct road."""
+    lines = [MapVariant(MapLine.of(v.line.track), _by(v)) for v in route.variants]
+    if route.direct_line is not None:
+        lines.append(MapVariant(MapLine.of(route.direct_line), tr("The direct road"), True))
+    return tuple(lines)
 
 
 def _variant(

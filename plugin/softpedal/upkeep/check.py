@@ -10,25 +10,33 @@ from softpedal.library.plain_text import printable
 from softpedal.measure.route_measures import measure_loaded
 from softpedal.problems import Problem, sort_problems
 from softpedal.settings import FILE_NAME, Settings
+from softpedal.upkeep.map_check import check_against_map
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
+    from softpedal.draft.town import Town
+
 SCHEMA_VERSION = 1
 
 
-def check_library(library: Path, only: Sequence[str] = ()) -> list[Problem]:
+def check_library(
+    library: Path, only: Sequence[str] = (), town: Town | None = None
+) -> list[Problem]:
     """Return every problem of a library, in reading order.
 
     Args:
         library: the folder that holds `routes/` and softpedal.yml.
         only: ids of routes; problems of others are left out.
+        town: a map to hold published routes against.
     """
     settings, problems = load_settings(library / FILE_NAME)
     loaded = [load_route(folder, settings or Settings()) for folder in route_folders(library)]
     for one in loaded:
         problems += measure_loaded(one, settings or Settings()).problems
+        if town and one.route and (not only or one.id in only):
+            problems += check_against_map(one.route, town, settings or Settings())
     named = [names_of(one.route) for one in loaded if one.route]
     problems += name_problems(named, [one.id for one in loaded])
     if only:

@@ -1,4 +1,4 @@
-/* Draws the other lines of a map: thin and dashed, each with its own words beside it. */
+/* Draws the other lines of a map, variants and the direct road: thin, each with its own words. */
 (function () {
   "use strict";
 
@@ -15,9 +15,10 @@
       });
       const options = { renderer: renderer, pane: "sp-variants", interactive: false, smoothFactor: 0.5, lineCap: "butt" };
       L.polyline(parts, Object.assign({ color: "#fff", weight: 5 }, options)).addTo(map);
-      L.polyline(parts, Object.assign({
-        color: "#1f1f1f", weight: 1.8, dashArray: "10 3 2 3", className: "sp-variant",
-      }, options)).addTo(map);
+      const look = each.direct
+        ? { color: "#6b6b6b", weight: 1.8, dashArray: "5 5", className: "sp-direct" }
+        : { color: "#1f1f1f", weight: 1.8, dashArray: "10 3 2 3", className: "sp-variant" };
+      L.polyline(parts, Object.assign(look, options)).addTo(map);
       const at = beside(parts);
       L.tooltip({
         permanent: true, direction: at.side, offset: at.offset, className: "sp-variant-name", opacity: 1,
