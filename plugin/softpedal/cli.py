@@ -234,9 +234,7 @@ def streets(extract: Path, library: Path, to: Path | None) -> None:
 
 
 @main.command()
-@click.argument(
-    "ride", type=click.Path(exists=True, dir_okay=False, path_type=Path), required=False
-)
+@click.argument("ride", type=RIDE, required=False)
 @STREETS
 @LIBRARY
 @click.option("--into", type=click.Path(file_okay=False, path_type=Path), help="Default: routes/.")

@@ -17,6 +17,7 @@ from mkdocs.utils import get_relative_url
 
 from softpedal.library.load import ROUTES
 from softpedal.settings import FILE_NAME
+from softpedal.site.background_file import CACHE
 from softpedal.site.loaded import ASSETS, AUTHOR_SCRIPTS, SCRIPTS, STYLE_SHEETS
 from softpedal.site.publish import Published, publish
 
@@ -30,8 +31,6 @@ if TYPE_CHECKING:
 
     from softpedal.problems import Problem
     from softpedal.site.published import Page
-
-CACHE = ".softpedal"
 
 _log = get_plugin_logger("softpedal")
 

@@ -27,7 +27,7 @@ from edited_town import (
     with_tags,
 )
 from softpedal.library.load import load_route
-from softpedal.upkeep.map_check import kind_in
+from softpedal.measure.legs import noted_kind
 from town_truth import at_one_hertz, true_rides
 
 if TYPE_CHECKING:
@@ -85,7 +85,7 @@ def test_a_ride_over_the_edge_is_drafted_and_says_where_it_leaves_the_map(tmp_pa
     off_m = float(line.track.chainage_m[line.lon < -20.026][0])
     off = [leg for leg in loaded.route.along.legs if leg.item.street == "Off the map"]
     assert abs(sum(leg.length_m for leg in off) - off_m) < 150
-    assert {(kind_in(leg.item, "outbound"), leg.item.confidence) for leg in off} == {
+    assert {(noted_kind(leg.item, "outbound", {}), leg.item.confidence) for leg in off} == {
         ("mixed street", "guess")
     }
     assert loaded.route.notes.start == "A place to be named"

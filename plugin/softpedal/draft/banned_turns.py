@@ -5,14 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from softpedal.draft.passes import passes
+from softpedal.draft.passes import STRAIGHT_DEGREES, passes
 
 if TYPE_CHECKING:
     from softpedal.draft.chain import Chain
     from softpedal.draft.passes import Pass
     from softpedal.streets.network import Network, TurnRule
 
-_STRAIGHT_DEGREES = 35.0
 _U_TURN_DEGREES = 160.0
 
 
@@ -56,6 +55,6 @@ def _banning(network: Network, passed: Pass, rules: list[TurnRule]) -> TurnRule 
 def _words(turn: float) -> str:
     if abs(turn) > _U_TURN_DEGREES:
         return "no U-turn"
-    if abs(turn) < _STRAIGHT_DEGREES:
+    if abs(turn) < STRAIGHT_DEGREES:
         return "no straight on"
     return "no right turn" if turn > 0 else "no left turn"

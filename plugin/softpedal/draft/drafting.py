@@ -19,7 +19,7 @@ from softpedal.draft.matching import Pins, match
 from softpedal.draft.new_folder import write_new_folder
 from softpedal.draft.notes_document import draft_line
 from softpedal.draft.notes_text import notes_text
-from softpedal.draft.papers import SOURCE
+from softpedal.draft.papers import source_of
 from softpedal.draft.ride import Ride, RideError, line_of
 from softpedal.draft.spans import OFF_THE_MAP
 from softpedal.draft.written import comments_of
@@ -124,7 +124,7 @@ def draft_ride(
         document["direct"] = {"km": km, "minutes": max(1, round(direct.minutes))}
     else:
         direct = None
-    document["thanks"] = settings.background_attribution or SOURCE
+    document["thanks"] = source_of(settings)
     if line.closed:
         document["closed"] = list(line.closed)
     document |= line.items

@@ -14,8 +14,8 @@ import numpy as np
 import shapely
 
 from softpedal.draft.controls import SIGNALS, Found, better, control_at, control_of
-from softpedal.draft.passes import entry_node, passes
-from softpedal.streets.access import is_main, motor_access, one_way, road_class
+from softpedal.draft.passes import STRAIGHT_DEGREES, entry_node, passes
+from softpedal.streets.access import is_main, is_ring, motor_access, one_way, road_class
 
 if TYPE_CHECKING:
     from softpedal.draft.chain import Chain, Confidence, Piece
@@ -30,8 +30,6 @@ SAME_ROAD_M = 45.0
 SAME_PLACE_M = 20.0
 #: A turn this near to an end of the recording may be its noise.
 END_M = 20.0
-#: A turn counts as going straight on below this many degrees.
-STRAIGHT_DEGREES = 35.0
 
 _CLASSES = ("motorway", "trunk", "primary", "secondary", "tertiary")
 Movement = Literal["cross", "turn", "roundabout"]
@@ -101,17 +99,13 @@ def _carries_cars(network: Network, edge: int) -> bool:
     return is_main(tags) and (access.forward or access.backward)
 
 
-def _is_ring(network: Network, edge: int) -> bool:
-    return network.tags(edge).get("junction") in ("roundabout", "circular")
-
-
 def _rings(network: Network, chain: Chain) -> list[Met]:
     """Return one event for each stretch ridden round a main road's roundabout."""
     found = []
     before: Piece | None = None
     for piece in chain.pieces:
-        ring = _is_ring(network, piece.edge) and _carries_cars(network, piece.edge)
-        if ring and not (before is not None and _is_ring(network, before.edge)):
+        ring = is_ring(network.tags(piece.edge)) and _carries_cars(network, piece.edge)
+        if ring and not (before is not None and is_ring(network.tags(before.edge))):
             road = _ring_name(network, piece)
             evidence = "junction=roundabout"
             found.append(
@@ -133,7 +127,7 @@ def _ring_end(network: Network, chain: Chain, at_m: float) -> float:
     end = at_m
     for piece in chain.pieces:
         if piece.from_m >= at_m - 0.01 and piece.from_m <= end + 0.01:
-            if not _is_ring(network, piece.edge):
+            if not is_ring(network.tags(piece.edge)):
                 break
             end = piece.to_m
     return end
@@ -176,6 +170,10 @@ def _highest(network: Network, edges: list[int]) -> int:
     return min(edges, key=lambda e: (_CLASSES.index(road_class(network.tags(e))), e))
 
 
+def _road_name(network: Network, edge: int) -> str:
+    return network.name(edge) or road_class(network.tags(edge)).capitalize() + " road"
+
+
 def _met(network: Network, chain: Chain, passed: Pass, arms: list[int], movement: Movement) -> Met:
     edge = _highest(network, arms)
     found = control_at(network, chain, passed.at_m, passed.node, arms)
@@ -186,7 +184,7 @@ def _met(network: Network, chain: Chain, passed: Pass, arms: list[int], movement
         found = Found("none", "check", f"a turn across the traffic, no signals mapped there{near}")
     return Met(
         passed.at_m,
-        network.name(edge) or road_class(network.tags(edge)).capitalize() + " road",
+        _road_name(network, edge),
         edge,
         movement,
         found.control,
@@ -236,7 +234,7 @@ def _is_below_ground(network: Network, edge: int) -> bool:
 
 def _over_or_under(network: Network, ridden: int, road: int, at_m: float) -> Met:
     ours, theirs = layer_of(network.tags(ridden)), layer_of(network.tags(road))
-    name = network.name(road) or road_class(network.tags(road)).capitalize() + " road"
+    name = _road_name(network, road)
     if ours == theirs:
         slip = "the map has no junction where the line crosses the road"
         return Met(at_m, name, road, "cross", "none", "check", slip)

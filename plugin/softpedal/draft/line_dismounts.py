@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from softpedal.draft.banned_turns import banned_turns
 from softpedal.draft.draft_legs import short_pushes
-from softpedal.draft.obstacles import obstacles
 from softpedal.draft.written import Item, metres_of, position
 
 if TYPE_CHECKING:
@@ -23,13 +22,20 @@ SAME_PLACE_M = 30.0
 
 
 def dismounts(
-    town: Town, legs: Sequence[DraftLeg], chain: Chain, back: Chain, *, both: bool
+    town: Town,
+    legs: Sequence[DraftLeg],
+    things: Sequence[Obstacle],
+    chain: Chain,
+    back: Chain,
+    *,
+    both: bool,
 ) -> list[Item]:
     """Return where one gets off outside the legs that are pushed.
 
     Args:
         town: what is known of the town.
         legs: the legs.
+        things: what stands on the ride.
         chain: the ride.
         back: the way back, by chainage in its own direction.
         both: whether the way back is the same line.
@@ -49,7 +55,7 @@ def dismounts(
             item: Item = {"at": position(at), "why": ban.words, "direction": direction}
             item |= {"source": "map", "confidence": "sure", "evidence": ban.evidence}
             placed.append((at, item))
-    for thing in obstacles(town.network, chain):
+    for thing in things:
         if thing.gets_off and not _on_foot_at(legs, thing.at_m, is_back=False):
             item = {"at": position(thing.at_m), "why": thing.gets_off, "metres": thing.metres}
             item |= {"must": thing.must} if thing.must != "law" else {}

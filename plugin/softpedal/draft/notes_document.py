@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING, Any
 
 from softpedal.draft.cues import Headings, cue
 from softpedal.draft.draft_legs import DraftLeg, draft_legs
-from softpedal.draft.junctions import met_roads
 from softpedal.draft.line_crossings import crossings
 from softpedal.draft.line_dismounts import barrier, dismounts
 from softpedal.draft.obstacles import obstacles
+from softpedal.draft.ridden_roads import ridden_roads
 from softpedal.draft.spans import spans, turned
 from softpedal.draft.way_back import way_back
 from softpedal.draft.written import Item, position
@@ -48,40 +48,23 @@ def draft_line(town: Town, chain: Chain, *, both: bool = True) -> LineDraft:
     """
     back = way_back(town, chain)
     out_spans = spans(town, chain)
-    back_spans = turned(spans(town, back), chain.length_m) if both else out_spans
+    there = spans(town, back) if both else []
+    back_spans = turned(there, chain.length_m) if both else out_spans
     legs = draft_legs(out_spans, back_spans)
-    met = {"outbound": met_roads(town.network, chain, town.country)}
+    met = {"outbound": ridden_roads(town, chain, out_spans)}
     if both:
-        met["return"] = met_roads(town.network, back, town.country)
-    met = {
-        direction: [m for m in found if not _is_pushed_turn(legs, m, direction, chain.length_m)]
-        for direction, found in met.items()
-    }
+        met["return"] = ridden_roads(town, back, there)
     things = obstacles(town.network, chain)
     items = {
         "legs": _legs(town, legs, chain, back, met, both=both),
         "crossings": crossings(town, met, chain.length_m),
-        "dismounts": dismounts(town, legs, chain, back, both=both),
+        "dismounts": dismounts(town, legs, things, chain, back, both=both),
         "barriers": [barrier(thing) for thing in things if thing.what],
     }
     shut = [thing.shut for thing in things if thing.shut]
     shut += [hours for span in out_spans for hours in span.shut]
     closed = tuple(dict.fromkeys(shut))
     return LineDraft({k: v for k, v in items.items() if v}, tuple(legs), closed)
-
-
-def _is_pushed_turn(legs: Sequence[DraftLeg], met: Met, direction: str, length_m: float) -> bool:
-    """Whether a turn is made on foot on both sides of it: pushed round, not ridden across."""
-    if met.movement != "turn":
-        return False
-    at = met.at_m if direction == "outbound" else length_m - met.at_m
-    around = [
-        span
-        for leg in legs
-        for span in (leg.out if direction == "outbound" else leg.back)
-        if span.from_m <= at + 5 and span.to_m >= at - 5
-    ]
-    return bool(around) and all(span.kind == "on foot" for span in around)
 
 
 def _legs(

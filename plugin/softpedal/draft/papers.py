@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
+
+if TYPE_CHECKING:
+    from softpedal.settings import Settings
 
 #: Who made the map, where the owner of the library says nothing else.
 SOURCE = "Map data © OpenStreetMap contributors, Open Database License."
@@ -16,6 +19,11 @@ CAUTION = (
     "Ride to your own judgement, and stop before you read or write.",
     "Quiet is not a promise of safety.",
 )
+
+
+def source_of(settings: Settings) -> str:
+    """Return who made the map."""
+    return settings.background_attribution or SOURCE
 
 
 @lru_cache(maxsize=1)

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 BEARING_M = 15.0
 #: A piece that ends this near to an edge's end goes over the node.
 AT_END_M = 0.5
+#: A turn counts as going straight on below this many degrees.
+STRAIGHT_DEGREES = 35.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from softpedal.draft.drafting import draft_ride
 from softpedal.draft.measured import measured, measures_along
 from softpedal.draft.named_places import find_place
 from softpedal.draft.new_folder import write_new_folder
-from softpedal.draft.papers import SOURCE
+from softpedal.draft.papers import source_of
 from softpedal.draft.ride import RideError, read_ride
 from softpedal.draft.ridesheet import ride_sheet, sheet_gpx, sheet_lines, sheet_page
 from softpedal.draft.scout import scout
@@ -67,7 +67,7 @@ class Scouted:
 
     def write(self, folder: Path) -> list[Path]:
         """Write a GPX file of each way and a page with a map into a new folder."""
-        source = _source(self.settings)
+        source = source_of(self.settings)
         made = scout_files(self.candidates, self.town.network, self.settings, self.names, source)
         return write_new_folder(folder, made)
 
@@ -104,7 +104,7 @@ class Sheet:
 
     def write(self, folder: Path) -> list[Path]:
         """Write it as a page to print and as waypoints into a new folder."""
-        page = sheet_page(self.sheet, self.settings.units, _source(self.settings))
+        page = sheet_page(self.sheet, self.settings.units, source_of(self.settings))
         tracks = dict(zip(SHEET_TRACKS, sheet_gpx(self.sheet), strict=False))
         return write_new_folder(folder, {SHEET_PAGE: page} | tracks)
 
@@ -132,7 +132,3 @@ def sheet_of_line(gpx: Path, town: Town, settings: Settings) -> Sheet:
     draft = draft_ride(town, read_ride(gpx, published=True), settings)
     route, _ = measured(draft.document, draft.track, settings)
     return Sheet(ride_sheet(route), settings)
-
-
-def _source(settings: Settings) -> str:
-    return settings.background_attribution or SOURCE

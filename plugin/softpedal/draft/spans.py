@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any
 from softpedal.streets.street_facts import facts_of
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from softpedal.draft.chain import Chain, Confidence
     from softpedal.draft.town import Town
     from softpedal.library.notes import Kind
@@ -26,6 +28,8 @@ _UNNAMED = {
 
 #: The street of a stretch of which the map knows nothing.
 OFF_THE_MAP = "Off the map"
+#: What is so near to a place is at it.
+SPOT_M = 5.0
 #: A break this short, with the same kind of street on both sides, is more of the same.
 SHORT_BREAK_M = 60.0
 
@@ -146,6 +150,12 @@ def _unknown(from_m: float, to_m: float) -> Span:
         confidence="guess",
         evidence="the map has no way here, so nothing is known of this stretch",
     )
+
+
+def is_on_foot(found: Sequence[Span], at_m: float) -> bool:
+    """Whether one pushes before and after a place: round the corner, and not across in traffic."""
+    around = [s for s in found if s.from_m <= at_m + SPOT_M and s.to_m >= at_m - SPOT_M]
+    return bool(around) and all(span.kind == "on foot" for span in around)
 
 
 def turned(found: list[Span], length_m: float) -> list[Span]:

@@ -14,7 +14,7 @@ import shapely
 
 from softpedal.draft.chain import CONFIDENCES, Chain, Piece
 from softpedal.draft.passes import entry_node, exit_node
-from softpedal.streets.access import cycle_access, is_main
+from softpedal.streets.access import cycle_access, is_main, is_ring
 from softpedal.streets.costs import Costs
 from softpedal.streets.routing import shortest
 
@@ -47,7 +47,7 @@ def way_back(town: Town, chain: Chain) -> Chain:
     index = 0
     while index < len(pieces):
         end = _run_end(town, pieces, index)
-        ring = _is_ring(town.network.tags(pieces[index].edge))
+        ring = is_ring(town.network.tags(pieces[index].edge))
         if end > index and (ring or pieces[end - 1].to_m - pieces[index].from_m >= MIN_TRACK_M):
             better = _by_road(town, pieces, index, end, ring=ring)
             if better:
@@ -61,10 +61,10 @@ def way_back(town: Town, chain: Chain) -> Chain:
 
 def _run_end(town: Town, pieces: list[Piece], start: int) -> int:
     """Return which piece ends a run of one track, or one ring, that is ridden against its way."""
-    ring = _is_ring(town.network.tags(pieces[start].edge))
+    ring = is_ring(town.network.tags(pieces[start].edge))
     end = start
     while end < len(pieces) and _is_against(town, pieces[end]):
-        if _is_ring(town.network.tags(pieces[end].edge)) != ring:
+        if is_ring(town.network.tags(pieces[end].edge)) != ring:
             break
         if end > start and not _goes_on(pieces, end):
             break
@@ -77,17 +77,13 @@ def _goes_on(pieces: list[Piece], index: int) -> bool:
     return pieces[index].from_m - pieces[index - 1].to_m <= _GAP_M
 
 
-def _is_ring(tags: Tags) -> bool:
-    return tags.get("junction") in ("roundabout", "circular")
-
-
 def _is_street(tags: Tags) -> bool:
     return is_main(tags) or tags.get("highway") in ("unclassified", "residential", "living_street")
 
 
 def _is_against(town: Town, piece: Piece) -> bool:
     tags = town.network.tags(piece.edge)
-    if tags.get("highway") not in ("cycleway", "path", "footway") and not _is_ring(tags):
+    if tags.get("highway") not in ("cycleway", "path", "footway") and not is_ring(tags):
         return False
     access = cycle_access(tags, town.country)
     here, other = access.forward, access.backward
@@ -107,7 +103,7 @@ def _costs_beside(town: Town, track: list[int], *, ring: bool) -> Costs:
     for edge in near.tolist():
         access = cycle_access(network.tags(edge), town.country)
         metres = float(network.edge_m[edge])
-        if edge not in track and (not ring or _is_ring(network.tags(edge))):
+        if edge not in track and (not ring or is_ring(network.tags(edge))):
             forward[edge] = metres * _FACTOR[access.forward]
             backward[edge] = metres * _FACTOR[access.backward]
     return Costs(forward, backward, pushed, pushed)

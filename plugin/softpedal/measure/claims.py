@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, Any
 from softpedal.library.notes import DIRECTIONS
 from softpedal.library.placeholders import AREA, SUMMARY
 from softpedal.measure.crossings import CONTROLLED, is_busy
-from softpedal.measure.legs import has_evidence, is_doubted
+from softpedal.measure.legs import has_evidence, is_doubted, is_drafted
 from softpedal.measure.stress import GRADE_SEPARATED, LEVEL_WORDS, crossing_level, leg_level
 from softpedal.problems import Problem, Severity
 
 if TYPE_CHECKING:
-    from softpedal.library.notes import Crossing, Item, Leg
+    from softpedal.library.notes import Crossing, Leg
     from softpedal.library.route import Line, Placed, Route
     from softpedal.measure.direction import DirectionMeasures
 
@@ -59,7 +59,7 @@ def _draft(route: Route, file: str) -> list[Problem]:
     items: list[Placed[Any]] = []
     for line in lines:
         items += [*line.legs, *line.crossings, *line.dismounts]
-    guesses = [p for p in items if p.item.confidence == "guess" and "map" in _sources(p.item)]
+    guesses = [p for p in items if p.item.confidence == "guess" and is_drafted(p.item)]
     if guesses:
         found.append(
             _advice(
@@ -71,10 +71,6 @@ def _draft(route: Route, file: str) -> list[Problem]:
             )
         )
     return found
-
-
-def _sources(item: Item) -> tuple[str | None, str | None]:
-    return item.source.outbound, item.source.return_
 
 
 def _child(

@@ -10,7 +10,7 @@ from softpedal.library.notes import OTHERWISE
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from softpedal.library.notes import Direction, Kind, Leg
+    from softpedal.library.notes import Direction, Item, Kind, Leg
     from softpedal.library.route import Line, Placed
 
 #: Kinds that count as quiet: filtered or separated infrastructure (a filtered street only with
@@ -99,8 +99,12 @@ def has_evidence(leg: Leg) -> bool:
 
 def is_doubted(leg: Leg) -> bool:
     """Whether a draft is not sure of a leg that nobody has confirmed."""
-    drafted = "map" in (leg.source.outbound, leg.source.return_)
-    return drafted and leg.confidence in ("check", "guess")
+    return is_drafted(leg) and leg.confidence in ("check", "guess")
+
+
+def is_drafted(item: Item) -> bool:
+    """Whether something comes from a map, in a direction at least, and nobody has confirmed it."""
+    return "map" in (item.source.outbound, item.source.return_)
 
 
 def pushed_runs(met: list[Stretch]) -> list[tuple[float, float]]:

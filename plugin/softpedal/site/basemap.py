@@ -20,7 +20,8 @@ from shapely.geometry import shape
 from softpedal.site.map_data import script_json
 from softpedal.streets.ground_layers import AREA_LAYERS, LAYERS
 from softpedal.streets.ground_shapes import METRES_PER_DEGREE, Plane, fit_for_drawing
-from softpedal.streets.ground_store import StoreError, load_ground
+from softpedal.streets.ground_store import load_ground
+from softpedal.streets.store import StoreError
 
 if TYPE_CHECKING:
     from pathlib import Path

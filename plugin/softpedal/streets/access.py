@@ -72,6 +72,11 @@ def is_main(tags: Tags) -> bool:
     return road_class(tags) in MAIN_CLASSES
 
 
+def is_ring(tags: Tags) -> bool:
+    """Whether a way is part of a roundabout."""
+    return tags.get("junction") in ("roundabout", "circular")
+
+
 def one_way(tags: Tags, *, cycles: bool = False) -> int:
     """Return 1 where one may go along the drawn line only, −1 against it only, 0 both ways."""
     if cycles and (own := tags.get("oneway:bicycle", "")) in _ONE_WAY:
@@ -80,8 +85,7 @@ def one_way(tags: Tags, *, cycles: bool = False) -> int:
         return 0
     if (value := tags.get("oneway", "")) in _ONE_WAY:
         return _ONE_WAY[value]
-    ring = tags.get("junction") in ("roundabout", "circular")
-    return int(ring or tags.get("highway") == "motorway")
+    return int(is_ring(tags) or tags.get("highway") == "motorway")
 
 
 def _has_contraflow(tags: Tags) -> bool:

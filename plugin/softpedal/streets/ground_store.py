@@ -4,18 +4,17 @@ from __future__ import annotations
 
 import contextlib
 import json
-import os
 import zipfile
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import shapely
 
-from softpedal.problems import CannotDoError
 from softpedal.streets.extract import digest
 from softpedal.streets.ground import read_ground
 from softpedal.streets.ground_layers import AREA_LAYERS, LAYERS
 from softpedal.streets.ground_shapes import Ground
+from softpedal.streets.store import StoreError, drop_others, write_kept
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -25,10 +24,6 @@ VERSION = 1
 
 _NAME = "ground-{key}"
 _ARRAYS = ("layers", "area_points", "area_rings", "area_shells", "line_points", "line_ends")
-
-
-class StoreError(CannotDoError):
-    """What is kept cannot be read."""
 
 
 def keep_ground(extract: Path, folder: Path) -> Path:
@@ -51,9 +46,7 @@ def keep_ground(extract: Path, folder: Path) -> Path:
     ground = read_ground(extract)
     folder.mkdir(parents=True, exist_ok=True)
     _save(ground, path)
-    for old in folder.glob(_NAME.format(key="*")):
-        if old.stem != path.stem:
-            old.unlink(missing_ok=True)
+    drop_others(path, _NAME.format(key="*"))
     return path
 
 
@@ -88,11 +81,7 @@ def _save(ground: Ground, path: Path) -> None:
     line_points, *line_ends = _ragged(ground.shapes[~is_area], offsets=1)
     arrays = (ground.layers, area_points, *area_ends, line_points, *line_ends)
     words = {"layers": list(LAYERS), "names": ground.names.tolist()}
-    # The words come first: where there are arrays, everything is there.
-    _write(path.with_suffix(".json"), json.dumps(words, ensure_ascii=False).encode())
-    partial = path.with_name(f"{path.stem}.{os.getpid()}.part.npz")
-    np.savez(partial, **dict(zip(_ARRAYS, arrays, strict=True)))
-    partial.replace(path)
+    write_kept(path, dict(zip(_ARRAYS, arrays, strict=True)), words)
 
 
 def _ragged(shapes: Any, offsets: int) -> list[Any]:
@@ -101,12 +90,6 @@ def _ragged(shapes: Any, offsets: int) -> list[Any]:
         return [np.empty((0, 2)), *(np.zeros(1, dtype=np.int64) for _ in range(offsets))]
     _, points, ends = shapely.to_ragged_array(shapes)
     return [points, *ends]
-
-
-def _write(path: Path, content: bytes) -> None:
-    partial = path.with_name(f"{path.name}.{os.getpid()}.part")
-    partial.write_bytes(content)
-    partial.replace(path)
 
 
 def _key(extract: Path) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import json
-import os
 import zipfile
 from dataclasses import asdict
 from typing import TYPE_CHECKING
@@ -12,9 +11,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from softpedal.streets.extract import digest
-from softpedal.streets.ground_store import StoreError
 from softpedal.streets.network import Network, Place, TurnRule
 from softpedal.streets.network_reader import read_network
+from softpedal.streets.store import StoreError, drop_others, write_kept
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -45,9 +44,7 @@ def keep_network(extract: Path, folder: Path) -> Network:
     network = read_network(extract)
     folder.mkdir(parents=True, exist_ok=True)
     save_network(network, path)
-    for old in folder.glob(_NAME.format(key="*")):
-        if old.stem != path.stem:
-            old.unlink(missing_ok=True)
+    drop_others(path, _NAME.format(key="*"))
     return network
 
 
@@ -62,14 +59,7 @@ def save_network(network: Network, path: Path) -> None:
         "date": network.date,
         "digest": network.digest,
     }
-    text = json.dumps(words, ensure_ascii=False)
-    partial = path.with_name(f"{path.stem}.{os.getpid()}.part.json")
-    # The words come first: where there are arrays, everything is there.
-    partial.write_text(text, encoding="utf-8")
-    partial.replace(path.with_suffix(".json"))
-    partial = path.with_name(f"{path.stem}.{os.getpid()}.part.npz")
-    np.savez(partial, **{name: getattr(network, name) for name in _ARRAYS})
-    partial.replace(path)
+    write_kept(path, {name: getattr(network, name) for name in _ARRAYS}, words)
 
 
 def load_network(path: Path) -> Network:

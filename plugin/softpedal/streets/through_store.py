@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import contextlib
 import json
-import os
 import zipfile
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from softpedal.streets.ground_store import StoreError
 from softpedal.streets.network_store import VERSION as NETWORK_VERSION
+from softpedal.streets.store import StoreError, drop_others, write_kept
 from softpedal.streets.through_traffic import GRADES, Verdicts, through_traffic
 
 if TYPE_CHECKING:
@@ -43,22 +42,14 @@ def keep_verdicts(network: Network, folder: Path) -> Verdicts:
     verdicts = through_traffic(network)
     folder.mkdir(parents=True, exist_ok=True)
     save_verdicts(verdicts, path)
-    for old in folder.glob(_NAME.format(key="*")):
-        if old.stem != path.stem and ".part" not in old.name:
-            old.unlink(missing_ok=True)
+    drop_others(path, _NAME.format(key="*"))
     return verdicts
 
 
 def save_verdicts(verdicts: Verdicts, path: Path) -> None:
     """Write verdicts as `path` (.npz) and, beside it, the same name with .json."""
     words = {"closed_by": verdicts.closed_by, "evidence": verdicts.evidence}
-    # The words come first: where there are arrays, everything is there.
-    partial = path.with_name(f"{path.stem}.{os.getpid()}.part.json")
-    partial.write_text(json.dumps(words, ensure_ascii=False), encoding="utf-8")
-    partial.replace(path.with_suffix(".json"))
-    partial = path.with_name(f"{path.stem}.{os.getpid()}.part.npz")
-    np.savez(partial, grade=verdicts.grade, rank_s=verdicts.rank_s)
-    partial.replace(path)
+    write_kept(path, {"grade": verdicts.grade, "rank_s": verdicts.rank_s}, words)
 
 
 def load_verdicts(path: Path, n_edges: int) -> Verdicts:

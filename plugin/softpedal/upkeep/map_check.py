@@ -11,14 +11,16 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from softpedal.draft.banned_turns import banned_turns
-from softpedal.draft.junctions import is_busy_class, is_grade, met_roads
+from softpedal.draft.junctions import is_busy_class, is_grade
 from softpedal.draft.matching import MatchError, Pins, match
+from softpedal.draft.ridden_roads import ridden_roads
 from softpedal.draft.ride import Ride
 from softpedal.draft.spans import OFF_THE_MAP, spans
 from softpedal.draft.way_back import way_back
 from softpedal.library.load import NOTES, ROUTES
 from softpedal.library.notes import DIRECTIONS
 from softpedal.library.positions import Unplaced, chainage_of, km
+from softpedal.measure.legs import QUIET, noted_kind
 from softpedal.problems import Problem
 from softpedal.upkeep.map_changes import map_changes
 
@@ -39,11 +41,8 @@ MIN_STRETCH_M = 50.0
 NEAR_M = 40.0
 #: A roundabout may be noted anywhere on its ring.
 RING_M = 100.0
-#: What is so near to a place is at it.
-SPOT_M = 5.0
 
 _STEP_M = 5.0
-_QUIET = frozenset({"protected track", "traffic-free path", "filtered street"})
 #: Controls that differ in words only, as maps go.
 _ALIKE = (
     frozenset({"cycle signals", "toucan", "signals"}),
@@ -82,9 +81,10 @@ class _Check:
         for direction in DIRECTIONS:
             line, chain = self._route.line(direction), chains[direction]
             found += self._off(chain, direction)
-            found += self._kinds(line, chain, direction)
+            along = spans(self._town, chain)
+            found += self._kinds(line, along, direction)
             found += self._turns(line, chain, direction)
-            found += self._crossings(line, chain, direction)
+            found += self._crossings(line, ridden_roads(self._town, chain, along), direction)
         return list(dict.fromkeys(found))
 
     def _chains(self) -> dict[Direction, Chain]:
@@ -123,8 +123,8 @@ class _Check:
                     "map-off", (1, 1), f"The line is off the map {where}.", "Is the extract old?"
                 )
 
-    def _kinds(self, line: Line, chain: Chain, direction: Direction) -> Iterator[Problem]:
-        for one in _differences(line, spans(self._town, chain), direction):
+    def _kinds(self, line: Line, along: list[Span], direction: Direction) -> Iterator[Problem]:
+        for one in _differences(line, along, direction):
             where = f"{_way(direction)}from {km(one.from_m)} to {km(one.to_m)}"
             says = f"{one.span.kind}" + (f" ({one.span.evidence})" if one.span.evidence else "")
             code, hint = "map-kind", "Keep what you saw; correct the notes if the map is right."
@@ -132,7 +132,7 @@ class _Check:
                 code, hint = "map-filtered", "Look what closes it, and note it under `closed_by`."
             elif one.span.kind == "on foot" and one.span.why_push == "no entry":
                 code, hint = "map-oneway", "Note a dismount, or that cycles are exempt."
-            elif one.noted not in _QUIET and one.span.kind in _QUIET:
+            elif one.noted not in QUIET and one.span.kind in QUIET:
                 hint = "It may be quieter than you noted, if the map is right."
             what, middle = f"{one.noted}, {one.span.kind}", (one.from_m + one.to_m) / 2
             if self._is_told(code, what, middle, direction):
@@ -148,7 +148,7 @@ class _Check:
         for ban in banned_turns(self._town.network, chain):
             told = any(abs(d.at_m - ban.at_m) <= NEAR_M for d in line.dismounts)
             pushed = any(
-                g.at_m <= ban.at_m <= g.to_m and kind_in(g.item, direction) == "on foot"
+                g.at_m <= ban.at_m <= g.to_m and noted_kind(g.item, direction, {}) == "on foot"
                 for g in line.legs
             )
             if not told and not pushed:
@@ -159,11 +159,8 @@ class _Check:
                     f"Note a dismount there with `direction: {direction}`.",
                 )
 
-    def _crossings(self, line: Line, chain: Chain, direction: Direction) -> Iterator[Problem]:
-        found = spans(self._town, chain)
-        for met in met_roads(self._town.network, chain, self._town.country):
-            if met.movement == "turn" and _is_on_foot(found, met.at_m):
-                continue
+    def _crossings(self, line: Line, roads: list[Met], direction: Direction) -> Iterator[Problem]:
+        for met in roads:
             reach = RING_M if met.movement == "roundabout" else NEAR_M
             near = [c for c in line.crossings if abs(c.at_m - met.at_m) <= reach]
             named = [c for c in near if c.item.road == met.road] or near
@@ -205,18 +202,6 @@ class _Check:
         return Problem(code, file, *mark, message, hint, self._route.id, "advice")
 
 
-def kind_in(leg: Leg, direction: Direction) -> Kind | None:
-    """Return the kind of a leg in a direction, at all other hours where it has hours."""
-    kinds = leg.kind or (leg.hours or {}).get("otherwise")
-    return kinds.get(direction) if kinds else None
-
-
-def _is_on_foot(found: list[Span], at_m: float) -> bool:
-    """Whether one pushes before and after a place: round the corner, and not across in traffic."""
-    around = [s for s in found if s.from_m <= at_m + SPOT_M and s.to_m >= at_m - SPOT_M]
-    return bool(around) and all(span.kind == "on foot" for span in around)
-
-
 def _way(direction: Direction) -> str:
     return "on the way back, " if direction == "return" else ""
 
@@ -239,16 +224,14 @@ def _differences(line: Line, found: list[Span], direction: Direction) -> Iterato
         while which + 1 < len(found) and found[which].to_m <= at:
             which += 1
         leg, span = legs[index], found[which]
-        noted = kind_in(leg.item, direction)
+        noted = noted_kind(leg.item, direction, {})  # at no hours of its own, where it has some
         expected = {span.kind} | {kind for _, kind in span.hours}
-        if leg.item.hours:
-            expected |= {noted} if noted in expected else set()
-        differs = noted is not None and noted not in expected and span.street != OFF_THE_MAP
+        differs = noted not in expected and span.street != OFF_THE_MAP
         if run and (not differs or run.leg is not leg or run.span.kind != span.kind):
             if run.to_m - run.from_m >= MIN_STRETCH_M:
                 yield run
             run = None
-        if differs and noted is not None:
+        if differs:
             start = run.from_m if run else at - _STEP_M / 2
             run = _Differs(start, at + _STEP_M / 2, leg, noted, run.span if run else span)
         at += _STEP_M
