@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from softpedal.draft.papers import CAUTION, SOURCE, fill
 from softpedal.draft.scout_map import WIDTH, draw
 from softpedal.draft.scouted import candidate_gpx
+from softpedal.library.plain_text import counted
 from softpedal.measure.stress import DEFAULT_LEVEL
 from softpedal.measure.units import distance
 
@@ -105,7 +106,7 @@ def _measured(candidate: Candidate, units: Units) -> list[tuple[str, str]]:
     figures = state.figures
     if figures is None:
         return [("quiet share", "not passable at most times of the day")]
-    times = "1 time" if figures.dismounts == 1 else f"{figures.dismounts} times"
+    times = counted(figures.dismounts, "time")
     found = [
         ("quiet share", _percent(figures.quietness)),
         ("busy crossings", f"{figures.busy}, {figures.busy_uncontrolled} with nothing to help"),

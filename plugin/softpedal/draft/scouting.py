@@ -15,6 +15,7 @@ from softpedal.draft.ridesheet import ride_sheet, sheet_gpx, sheet_lines, sheet_
 from softpedal.draft.scout import scout
 from softpedal.draft.scout_page import scout_files
 from softpedal.library.load import load_route
+from softpedal.library.plain_text import counted
 from softpedal.measure.quietness import whole_percent
 from softpedal.measure.units import distance
 
@@ -59,8 +60,8 @@ class Scouted:
             [
                 *words,
                 f"{whole_percent(leading.quietness)} % quiet",
-                f"{busy} busy crossing{'' if busy == 1 else 's'}",
-                f"{off} dismount{'' if off == 1 else 's'}",
+                counted(busy, "busy crossing"),
+                counted(off, "dismount"),
                 f"hardest bit at level {leading.level}",
             ]
         )

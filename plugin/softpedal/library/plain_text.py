@@ -48,6 +48,11 @@ def printable(name: str) -> str:
     return re.sub(r"\s", " ", UNPRINTABLE.sub("\ufffd", name))
 
 
+def counted(number: int, what: str) -> str:
+    """Return a number of things in words for the terminal, like `1 point` or `2 points`."""
+    return f"{number:,} {what}" if number == 1 else f"{number:,} {what}s"
+
+
 def _end_of(text: str) -> tuple[int, int]:
     """Return the line and column at which what follows this text stands."""
     lines = LINE_END.split(text)

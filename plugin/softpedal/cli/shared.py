@@ -1,0 +1,59 @@
+"""What several commands take and do: options, the settings, the map."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from softpedal.draft.town import open_town
+from softpedal.library.load import load_settings
+from softpedal.problems import CannotDoError
+from softpedal.settings import FILE_NAME, Settings
+from softpedal.site.background_file import CACHE
+from softpedal.streets.extract import ExtractError
+
+if TYPE_CHECKING:
+    from softpedal.draft.town import Town
+
+
+LIBRARY = click.option(
+    "--library",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default=Path(),
+    help="Folder that holds routes/ and softpedal.yml. Default: the current folder.",
+)
+RIDE = click.Path(exists=True, dir_okay=False, path_type=Path)
+STREETS = click.option(
+    "--streets",
+    type=click.Path(path_type=Path),
+    help="An OpenStreetMap extract of the town. Default: `extract` in softpedal.yml.",
+)
+
+
+def settings_of(library: Path) -> Settings:
+    """Return the settings of a library; what is wrong with them is printed.
+
+    Raises:
+        CannotDoError: they cannot be used.
+    """
+    settings, faults = load_settings(library / FILE_NAME)
+    for problem in faults:
+        click.echo(str(problem), err=True)
+    if settings is None:
+        raise CannotDoError(f"{FILE_NAME} cannot be used as it is.", "Mend it, or take it away.")
+    return settings
+
+
+def town_of(library: Path, settings: Settings, streets: Path | None) -> Town:
+    """Return what an extract says, read once and kept in the library's cache."""
+    extract = streets or (library / settings.extract if settings.extract else None)
+    if extract is None:
+        raise click.UsageError("Name a map extract with --streets, or `extract` in the settings.")
+    if settings.country is None:
+        click.echo("No `country` in softpedal.yml: taken to drive on the right.", err=True)
+    try:
+        return open_town(extract, library / CACHE, settings.country)
+    except ExtractError as error:
+        raise ExtractError(f"{extract.name}: {error}.", error.hint) from error
