@@ -44,6 +44,8 @@ class Ride:
         name: the recording's own name.
         waypoints: places marked on the ride.
         remarks: what was done to the recording, in words.
+        stood_s: seconds that the ride stood at each point, (n,): the next point is passed so much
+            later; None where nobody has looked for stops.
     """
 
     lat: NDArray[np.float64]
@@ -54,6 +56,7 @@ class Ride:
     name: str = ""
     waypoints: tuple[Waypoint, ...] = ()
     remarks: tuple[str, ...] = ()
+    stood_s: NDArray[np.float64] | None = None
 
     @cached_property
     def track(self) -> Track:
