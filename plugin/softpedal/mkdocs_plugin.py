@@ -16,6 +16,7 @@ from mkdocs.structure.files import File, InclusionLevel
 from mkdocs.utils import get_relative_url
 
 from softpedal.library.load import ROUTES
+from softpedal.library.private_zones import PrivateZonesError, read_zones
 from softpedal.settings import FILE_NAME
 from softpedal.site.background_file import CACHE
 from softpedal.site.loaded import ASSETS, AUTHOR_SCRIPTS, SCRIPTS, STYLE_SHEETS
@@ -83,11 +84,16 @@ class SoftpedalPlugin(BasePlugin[SoftpedalConfig]):  # type: ignore[no-untyped-c
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Publish the library, as generated files backed by a cache beside the configuration."""
         links = _Links(config.use_directory_urls, config.site_url or "")
+        try:
+            zones = read_zones()
+        except PrivateZonesError as error:
+            raise PluginError(f"softpedal: {error} {error.hint}".strip()) from error
         published = publish(
             self._library(config),
             links,
             author=self.author,
             settings_file=Path(self.config.settings).name,
+            zones=zones,
         )
         for problem in published.problems:
             _report(problem, problem.route in published.left_out)

@@ -74,6 +74,8 @@ CODES: dict[str, str] = {
     # photos
     "photo-file": "A photo is a JPEG, PNG or WebP file in the route's photos folder.",
     "photo-private": "A committed photo does not say where it was taken.",
+    # what an author keeps private
+    "private-zone": "Nothing of a route folder lies in a private zone of its author's.",
     # settings
     "settings-value": "softpedal.yml holds known settings with sensible values.",
 }

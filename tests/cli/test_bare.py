@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import pytest
 from click.testing import CliRunner
+from PIL import Image
 
 from building import gpx_text, line_east
+from library.pictures import picture
 from softpedal.cli import main
 from softpedal.library.gpx_reader import read_gpx
+from softpedal.library.photo_file import has_position
 
 POINT = "</trkpt>"
 
@@ -52,3 +56,30 @@ def test_a_file_that_is_no_track_is_reported(tmp_path):
     assert result.exit_code == 1
     assert "gpx-syntax" in result.output
     assert not (tmp_path / "track.gpx").exists()
+
+
+@pytest.mark.parametrize(("form", "suffix"), [("JPEG", ".jpg"), ("PNG", ".png"), ("WEBP", ".webp")])
+def test_a_photo_becomes_its_picture_alone(form, suffix, tmp_path):
+    photo, out = tmp_path / f"photo{suffix}", tmp_path / f"out{suffix}"
+    photo.write_bytes(picture(form, position=True, size=(40, 30)))
+    result = CliRunner().invoke(main, ["bare", str(photo), str(out)])
+    assert result.exit_code == 0, result.output
+    assert not has_position(out)
+    with Image.open(out) as opened:
+        assert opened.format == form
+        assert opened.size == (40, 30)
+        assert not opened.getexif()
+    assert b"A camera" in photo.read_bytes()
+    assert b"A camera" not in out.read_bytes()
+
+
+def test_a_photo_keeps_its_format_and_must_open(tmp_path):
+    photo = tmp_path / "photo.jpg"
+    photo.write_bytes(picture(position=True))
+    result = CliRunner().invoke(main, ["bare", str(photo), str(tmp_path / "out.gpx")])
+    assert result.exit_code == 2
+    photo.write_bytes(b"no picture")
+    result = CliRunner().invoke(main, ["bare", str(photo), str(tmp_path / "out.jpg")])
+    assert result.exit_code == 1
+    assert "does not open" in result.output
+    assert not (tmp_path / "out.jpg").exists()

@@ -15,6 +15,7 @@ from softpedal.cli.shared import LIBRARY, settings_of, town_of
 from softpedal.library.load import NOTES, ROUTES, load_route, load_settings, route_folders
 from softpedal.library.notes import Notes
 from softpedal.library.plain_text import counted
+from softpedal.library.private_zones import read_zones
 from softpedal.measure.document import measures_csv, measures_document, measures_schema
 from softpedal.measure.route_measures import Measured, measure_loaded
 from softpedal.measure.table import measures_table
@@ -79,7 +80,7 @@ def check(path: Path, form: str, streets: Path | None) -> None:
     """
     library, only = _library_of(path)
     town = town_of(library, settings_of(library), streets) if streets else None
-    problems = check_library(library, only, town)
+    problems = check_library(library, only, town, read_zones())
     errors = sum(p.is_error for p in problems)
     if form == "json":
         click.echo(json.dumps(problems_document(problems), ensure_ascii=False, indent=2))
@@ -119,7 +120,7 @@ def pages(library: Path, to: Path, addresses: Literal["directory", "file"], base
     if not (library / ROUTES).is_dir():
         raise click.UsageError(f"There is no folder {ROUTES}/ in {library}.")
     link = Addresses(addresses, base)
-    published = publish(library, link)
+    published = publish(library, link, zones=read_zones())
     try:
         count = write_pages(published, to, link)
     except FileExistsError as error:

@@ -149,7 +149,7 @@ def _photo_fault(path: Path, name: str) -> tuple[str, Severity, str, str] | None
         wrong = f"{name} does not open as the picture that its name says, and is left out."
         return "photo-file", "advice", wrong, "Save it anew from a picture program."
     if has_position(path):
-        wrong = f"{name} says in its EXIF data where it was taken."
-        hint = "Remove the position before you commit: git remembers it."
+        wrong = f"{name} says in its EXIF or XMP data where it was taken."
+        hint = "Remove the position before you commit (`softpedal bare` does): git remembers it."
         return "photo-private", "error", wrong, hint
     return None

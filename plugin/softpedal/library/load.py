@@ -17,6 +17,8 @@ from softpedal.library.folder_files import (
 )
 from softpedal.library.notes_reader import validate
 from softpedal.library.plain_text import printable
+from softpedal.library.private_places import private_problems
+from softpedal.library.private_zones import NO_ZONES, Zones
 from softpedal.library.yaml_source import MAX_BYTES, read_yaml
 from softpedal.problems import Problem, sort_problems
 from softpedal.settings import Settings
@@ -77,12 +79,13 @@ def load_settings(path: Path) -> tuple[Settings | None, list[Problem]]:
     return validate(Settings, source, path.name, "settings-value")
 
 
-def load_route(folder: Path, settings: Settings | None = None) -> Loaded:
+def load_route(folder: Path, settings: Settings | None = None, zones: Zones = NO_ZONES) -> Loaded:
     """Read one route folder.
 
     Args:
         folder: the folder; its name is the route's id.
         settings: those of its library.
+        zones: places that nothing in the folder may enter.
 
     Returns:
         The route, or None if any problem is an error; files in problems are relative to the
@@ -100,6 +103,7 @@ def load_route(folder: Path, settings: Settings | None = None) -> Loaded:
             "Give yourself the right to read it and all files in it.",
         )
         route = None
+    files.problems += private_problems(folder, zones)
     problems = sort_problems(replace(p, route=printable(files.id)) for p in files.problems)
     failed = any(p.is_error for p in problems)
     return Loaded(folder.name, folder, None if failed else route, tuple(problems))

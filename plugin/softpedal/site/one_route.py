@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from softpedal.library.load import load_route
 from softpedal.library.names import Names, names_of
+from softpedal.library.private_zones import NO_ZONES, Zones
 from softpedal.measure.route_measures import measure_loaded
 from softpedal.site.background_file import CACHE
 from softpedal.site.basemap import Background
@@ -67,11 +68,17 @@ class Outcome:
 
 
 def publish_route(
-    folder: Path, *, settings: Settings, link: Link, background: Path | None, author: bool
+    folder: Path,
+    *,
+    settings: Settings,
+    link: Link,
+    background: Path | None,
+    author: bool,
+    zones: Zones = NO_ZONES,
 ) -> Outcome:
     """Read, measure and render one folder."""
     use_or_english(settings.language, folder.parent.parent)
-    loaded = load_route(folder, settings)
+    loaded = load_route(folder, settings, zones)
     measured = measure_loaded(loaded, settings)
     route, measures = measured.route, measured.measures
     if route is None or measures is None:

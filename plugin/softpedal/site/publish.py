@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from softpedal.library.load import load_settings, route_folders
 from softpedal.library.names import name_problems
+from softpedal.library.private_zones import NO_ZONES, Zones
 from softpedal.problems import Problem, Severity, sort_problems
 from softpedal.settings import FILE_NAME, Settings
 from softpedal.site.background_file import background_file
@@ -50,7 +51,12 @@ class Published:
 
 
 def publish(
-    library: Path, link: Link, *, author: bool = False, settings_file: str = FILE_NAME
+    library: Path,
+    link: Link,
+    *,
+    author: bool = False,
+    settings_file: str = FILE_NAME,
+    zones: Zones = NO_ZONES,
 ) -> Published:
     """Read, measure and render a library.
 
@@ -60,6 +66,7 @@ def publish(
         author: for the author's eyes: drafts are there, faults stand on their route's page, and
             a click on the map shows the position. Never for a built site.
         settings_file: its name, where it is not softpedal.yml.
+        zones: places that no route may enter; one that does is left out.
     """
     read, faults = load_settings(library / settings_file)
     settings = read or Settings()
@@ -67,7 +74,12 @@ def publish(
     ground = background_file(library, settings)
     settings = settings.model_copy(update={"background_attribution": ground.attribution})
     one = partial(
-        publish_route, settings=settings, link=link, background=ground.path, author=author
+        publish_route,
+        settings=settings,
+        link=link,
+        background=ground.path,
+        author=author,
+        zones=zones,
     )
     outcomes = _each(route_folders(library), one)
     problems = [*faults, *ground.problems, *(p for o in outcomes for p in o.problems)]

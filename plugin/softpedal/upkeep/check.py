@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from softpedal.library.load import load_route, load_settings, route_folders
 from softpedal.library.names import name_problems, names_of
 from softpedal.library.plain_text import printable
+from softpedal.library.private_zones import NO_ZONES, Zones
 from softpedal.measure.route_measures import measure_loaded
 from softpedal.problems import Problem, sort_problems
 from softpedal.settings import FILE_NAME, Settings
@@ -22,7 +23,10 @@ SCHEMA_VERSION = 1
 
 
 def check_library(
-    library: Path, only: Sequence[str] = (), town: Town | None = None
+    library: Path,
+    only: Sequence[str] = (),
+    town: Town | None = None,
+    zones: Zones = NO_ZONES,
 ) -> list[Problem]:
     """Return every problem of a library, in reading order.
 
@@ -30,13 +34,15 @@ def check_library(
         library: the folder that holds `routes/` and softpedal.yml.
         only: ids of routes; problems of others are left out.
         town: a map to hold published routes against.
+        zones: places that no route may enter.
     """
     settings, problems = load_settings(library / FILE_NAME)
-    loaded = [load_route(folder, settings or Settings()) for folder in route_folders(library)]
+    used = settings or Settings()
+    loaded = [load_route(folder, used, zones) for folder in route_folders(library)]
     for one in loaded:
-        problems += measure_loaded(one, settings or Settings()).problems
+        problems += measure_loaded(one, used).problems
         if town and one.route and (not only or one.id in only):
-            problems += check_against_map(one.route, town, settings or Settings())
+            problems += check_against_map(one.route, town, used)
     named = [names_of(one.route) for one in loaded if one.route]
     problems += name_problems(named, [one.id for one in loaded])
     if only:

@@ -39,7 +39,7 @@ def map_changes(route: Route, town: Town, settings: Settings) -> list[Problem]:
 
     try:
         record = read_record(route.folder)
-        if record is None or record.extract_digest == town.network.digest:
+        if record is None or record.extract_digest in ("", town.network.digest):
             return []
         draft, merged = draft_again(route.folder, town, settings)
         if not is_news(draft, record):
