@@ -60,7 +60,9 @@ def on_the_town(town: Town, sigma: float, bias: float) -> tuple[Score, float]:
                 angle, n = rng.uniform(0, 2 * np.pi), len(along)
                 east = noise(n, sigma, rng) + bias * np.cos(angle)
                 north = noise(n, sigma, rng) + bias * np.sin(angle)
+                seconds_of = ride.time_s
                 ride = cleaned(moved(ride, east, north))
+                along = np.interp(ride.time_s, seconds_of, along)
             started = time.process_time()
             draft = draft_ride(town, ride, Settings())
             seconds += time.process_time() - started

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from softpedal.draft.cleaning import clean
 from softpedal.library.gpx_reader import read_gpx
-from softpedal.library.gpx_writer import DEGREE_DECIMALS
-from softpedal.library.track import WGS84, Track
+from softpedal.library.track import Track
 from softpedal.problems import CannotDoError
 
 if TYPE_CHECKING:
@@ -24,8 +24,6 @@ if TYPE_CHECKING:
 STANDING_M = 50.0
 #: More than this is no ride through a town.
 LONGEST_M = 150_000.0
-#: Between two fixes: faster than this is a fault of the receiver.
-SPIKE_M_S = 20.0
 
 
 class RideError(CannotDoError):
@@ -93,80 +91,13 @@ def line_of(data: bytes, name: str, limits: Limits | None = None) -> Ride:
 
 
 def cleaned(ride: Ride) -> Ride:
-    """Return a ride without points that repeat the one before, and without single spikes.
-
-    A recording with times is smoothed too.
+    """Return a raw recording cleaned (see `cleaning`).
 
     Raises:
         RideError: it stands still, or is no ride through a town.
     """
-    ride = _rounded(ride)
-    remarks = list(ride.remarks)
-    time_s = ride.time_s
-    if time_s is not None and (np.isnan(time_s).any() or (np.diff(time_s) < 0).any()):
-        remarks.append("times are missing or run backwards: the clock of the ride is not used")
-        time_s = None
-    track = ride.track
-    steps = np.concatenate([[np.inf], track.steps_m])
-    starts = np.concatenate([[True], np.diff(ride.part) != 0])
-    keep = (steps > 0) | starts
-    if time_s is not None:
-        spikes = _spikes(track, time_s)
-        keep &= ~spikes
-        if spikes.any():
-            remarks.append(f"{_points(int(spikes.sum()))} far out of the line left out")
-    if again := int(((steps == 0) & ~starts).sum()):
-        remarks.append(f"{_points(again)} on the one before left out")
-    found = Ride(
-        ride.lat[keep],
-        ride.lon[keep],
-        ride.height[keep],
-        ride.part[keep],
-        time_s if time_s is None else time_s[keep],
-        ride.name,
-        ride.waypoints,
-        tuple(remarks),
-    )
+    found = clean(ride)
     _refuse(found)
-    return found if time_s is None else _rounded(_smoothed(found))
-
-
-def _points(count: int) -> str:
-    return f"{count} point{'' if count == 1 else 's'}"
-
-
-def _rounded(ride: Ride) -> Ride:
-    """Return a ride whose line is to the digit the one that its published file will hold."""
-    lat, lon = (np.round(values, DEGREE_DECIMALS) for values in (ride.lat, ride.lon))
-    return replace(ride, lat=lat, lon=lon)
-
-
-def _smoothed(ride: Ride) -> Ride:
-    """Return a recording with each point moved to the mean of itself and its two neighbours.
-
-    Noise makes a recorded line longer than the way; a mean of three points takes most of that
-    away and cuts no corner that is ridden. Ends of parts stay where they are.
-    """
-    if len(ride.lat) < 3:
-        return ride
-    inner = np.zeros(len(ride.lat), dtype=bool)
-    inner[1:-1] = (ride.part[:-2] == ride.part[1:-1]) & (ride.part[2:] == ride.part[1:-1])
-    lat, lon = (
-        np.where(inner, np.convolve(values, np.full(3, 1 / 3), mode="same"), values)
-        for values in (ride.lat, ride.lon)
-    )
-    return replace(ride, lat=lat, lon=lon)
-
-
-def _spikes(track: Track, time_s: NDArray[np.float64]) -> NDArray[np.bool_]:
-    """Return which points are reached and left too fast, while the way past them is not, (n,)."""
-    found = np.zeros(len(track.lat), dtype=bool)
-    if len(found) < 3:
-        return found
-    seconds = np.maximum(np.diff(time_s), 1e-3)
-    fast = (track.steps_m / seconds > SPIKE_M_S) & (np.diff(track.part) == 0)
-    _, _, past = WGS84.inv(track.lon[:-2], track.lat[:-2], track.lon[2:], track.lat[2:])
-    found[1:-1] = fast[:-1] & fast[1:] & (past / (seconds[:-1] + seconds[1:]) <= SPIKE_M_S)
     return found
 
 
