@@ -9,7 +9,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from softpedal.library.gpx_reader import Gpx, Waypoint, read_gpx, read_gpx_chunks
+from softpedal.library.gpx_reader import (
+    Gpx,
+    Limits,
+    Waypoint,
+    read_gpx,
+    read_gpx_chunks,
+    read_gpx_lines,
+)
 
 GPX_1_1 = "http://www.topografix.com/GPX/1/1"
 GPX_1_0 = "http://www.topografix.com/GPX/1/0"
@@ -386,3 +393,59 @@ def test_the_reader_agrees_with_gpxpy(parts):
         assert np.isnan(seconds).all()
     else:
         np.testing.assert_array_equal(gpx.time_s, seconds)
+
+
+def lines_of(content, **more):
+    return read_gpx_lines(document(content).encode(), "track.gpx", **more)
+
+
+def test_all_lines_are_read_in_the_order_of_the_file():
+    points = TWO_POINTS.replace("trkpt", "rtept")
+    one = f"<trk><name>{{}}</name><trkseg>{TWO_POINTS}</trkseg></trk>"
+    single = '<trk><trkseg><trkpt lat="1" lon="1"/></trkseg></trk>'
+    lines, problems = lines_of(
+        f"{one.format('A')}<rte><name>B</name>{points}</rte>{single}<rte/>{one.format('C')}"
+        '<wpt lat="1" lon="2"><name>Gate</name></wpt>'
+    )
+    assert problems == []
+    assert [(line.name, line.is_drawn) for line in lines] == [
+        ("A", False),
+        ("B", True),
+        ("C", False),
+    ]
+    assert all(len(line.lat) == 2 for line in lines)
+    assert [w.name for w in lines[0].waypoints] == ["Gate"]
+    assert lines[2].waypoints == lines[0].waypoints
+
+
+@pytest.mark.parametrize(
+    ("content", "code"),
+    [
+        ("", "gpx-empty"),
+        ('<trk><trkseg><trkpt lat="1" lon="1"/></trkseg></trk>', "gpx-empty"),
+        (f"<trk><trkseg>{TWO_POINTS}</trkseg></trk>" * 2 + "<trk>", "gpx-syntax"),
+        (f"<trk><trkseg>{TWO_POINTS}<trkpt lat='95' lon='0'/></trkseg></trk>", "gpx-coordinate"),
+    ],
+)
+def test_lines_of_a_faulty_file_are_none(content, code):
+    lines, problems = lines_of(content)
+    assert lines == []
+    assert problems[0].code == code
+
+
+def test_the_limit_of_points_holds_for_all_lines_together():
+    content = f"<trk><trkseg>{TWO_POINTS}</trkseg></trk>" * 3
+    assert len(lines_of(content, limits=Limits(points=6))[0]) == 3
+    lines, problems = lines_of(content, limits=Limits(points=5))
+    assert lines == []
+    assert [p.code for p in problems] == ["gpx-limit"]
+
+
+def test_a_file_of_one_line_reads_the_same_either_way():
+    content = f'<trk><name>N</name><trkseg>{TWO_POINTS}</trkseg></trk><wpt lat="1" lon="1"/>'
+    (line,), problems = lines_of(content)
+    one = read_well(document(content))
+    assert problems == []
+    assert (line.name, line.waypoints, line.private) == (one.name, one.waypoints, one.private)
+    np.testing.assert_array_equal(line.lat, one.lat)
+    np.testing.assert_array_equal(line.part, one.part)

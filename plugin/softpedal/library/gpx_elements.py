@@ -76,20 +76,23 @@ class Gathering:
         first: the first line with each tag that has two points or more in one part.
         second: where the second such line with each tag begins; its points are not kept.
         lines: how many such lines there are with each tag.
+        kept: all such lines, in the order of the file; none unless they are asked for.
         points: the number of points of all sorts.
         strays: the number of track and route points outside a part, or in a foreign namespace.
     """
 
-    def __init__(self, faults: Faults, limits: Limits) -> None:
+    def __init__(self, faults: Faults, limits: Limits, *, keep_all: bool = False) -> None:
         self.name = ""
         self.waypoints: list[Waypoint] = []
         self.first: dict[str, Line] = {}
         self.second: dict[str, Place] = {}
         self.lines: Counter[str] = Counter()
+        self.kept: list[Line] = []
         self.points = 0
         self.strays = 0
         self._faults = faults
         self._most_points = limits.points
+        self._keep_all = keep_all
         self._walk = Walk(faults, limits, self._root, self._stray)
         self._line = Line("trk", (1, 1))
         self._begin = 0
@@ -167,6 +170,8 @@ class Gathering:
         if not line.starts:
             return
         self.lines[line.tag] += 1
+        if self._keep_all:
+            self.kept.append(line)
         if line.tag not in self.first:
             self.first[line.tag] = line
         else:

@@ -1,4 +1,4 @@
-"""Reads the one line of a GPX file, and says where a file that cannot be read is wrong."""
+"""Reads the line of a GPX file, or all of them, and says where a faulty file is wrong."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from softpedal.problems import Problem
 
-__all__ = ["Gpx", "Limits", "Waypoint", "read_gpx", "read_gpx_chunks"]
+__all__ = ["Gpx", "Limits", "Waypoint", "read_gpx", "read_gpx_chunks", "read_gpx_lines"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -83,6 +83,33 @@ def read_gpx_chunks(
     return (None if any(problem.is_error for problem in problems) else gpx), problems
 
 
+def read_gpx_lines(
+    data: bytes, file: str, limits: Limits = _DEFAULT_LIMITS
+) -> tuple[list[Gpx], list[Problem]]:
+    """Return every <trk> and <rte> in a file, in its order, and what is wrong with the file.
+
+    Each is a line of its own, with the waypoints of the file; lines whose points are all the same
+    are left out. The list is empty where a problem is an error. Never raises for what the bytes
+    hold.
+    """
+    faults = Faults(file)
+    gathering = Gathering(faults, limits, keep_all=True)
+    lines: list[Gpx] = []
+    try:
+        gathering.gather((data,))
+    except Refused:
+        pass
+    else:
+        whole = [_arrays(line, gathering) for line in gathering.kept]
+        lines = [gpx for gpx in whole if not _stands_still(gpx)]
+        if whole and not lines:
+            _report_still(gathering.kept[0], whole[0], faults)
+        elif not whole:
+            _report_empty(gathering, faults)
+    problems = faults.listed()
+    return ([] if any(problem.is_error for problem in problems) else lines), problems
+
+
 def _one_line(gathering: Gathering, faults: Faults) -> Gpx | None:
     """Return the track, or the route where there is no track, and report any other line."""
     line = gathering.first.get("trk") or gathering.first.get("rte")
@@ -105,14 +132,22 @@ def _one_line(gathering: Gathering, faults: Faults) -> Gpx | None:
             "advice",
         )
     gpx = _arrays(line, gathering)
-    if np.all((gpx.lat == gpx.lat[0]) & (gpx.lon == gpx.lon[0])):
-        faults.add(
-            "gpx-empty",
-            line.place,
-            f"all {len(gpx.lat)} points of the <{line.tag}> are the same, expected a line",
-            "take the file of the whole ride, or record the way again",
-        )
+    if _stands_still(gpx):
+        _report_still(line, gpx, faults)
     return gpx
+
+
+def _stands_still(gpx: Gpx) -> bool:
+    return bool(np.all((gpx.lat == gpx.lat[0]) & (gpx.lon == gpx.lon[0])))
+
+
+def _report_still(line: Line, gpx: Gpx, faults: Faults) -> None:
+    faults.add(
+        "gpx-empty",
+        line.place,
+        f"all {len(gpx.lat)} points of the <{line.tag}> are the same, expected a line",
+        "take the file of the whole ride, or record the way again",
+    )
 
 
 def _arrays(line: Line, gathering: Gathering) -> Gpx:
