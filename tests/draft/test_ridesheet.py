@@ -9,6 +9,7 @@ from building import crossing, leg, notes, route_of
 from softpedal.draft.questions import questions
 from softpedal.draft.ridesheet import ride_sheet, sheet_gpx, sheet_lines, sheet_page
 from softpedal.library.gpx_reader import read_gpx
+from softpedal.library.placeholders import ROAD, STREET, TO_FILL_IN
 
 HOSTILE = '<script>alert(1)</script> & "Row" </title>'
 
@@ -47,6 +48,29 @@ def test_a_doubtful_kind_is_asked_for_with_what_it_goes_by(confidence, guess):
     assert "back street" in look.ask[0]
     assert ("a guess" in look.ask[0]) is guess
     assert (look.at_m, look.to_m) == pytest.approx((0, 2000), abs=1)
+
+
+@pytest.mark.parametrize("source", ["map", "said"])
+def test_what_was_drafted_without_a_name_is_asked_for(source):
+    more = doubtful("guess") | {"source": source}
+    found = asked(
+        legs=[leg("start", "mixed street", STREET, speed_limit="30 mph", lanes=2, **more)],
+        crossings=[crossing("500 m", "zebra", ROAD, **more)],
+        landmarks=[{"at": "700 m", "what": f"{TO_FILL_IN} (waypoint 3)", **more}],
+        hazards=[{"at": "800 m", "what": "bump", **more}],
+    )
+    assert found == {
+        STREET: ("What is the street called?", "Is it this: mixed street? This is a guess."),
+        ROAD: ("What is the road called?", "Is it crossed like this: zebra?"),
+        f"{TO_FILL_IN} (waypoint 3)": ("What is here?",),
+        "bump": ("Is it so?",),
+    }
+
+
+@pytest.mark.parametrize("source", ["map", "said", "ridden"])
+def test_what_closes_a_street_is_asked_for_unless_somebody_saw_it(source):
+    one = leg("start", "filtered street", "Mill Lane", closed_by="posts", source=source)
+    assert ("Mill Lane" in asked(legs=[one])) is (source != "ridden")
 
 
 def test_kinds_by_direction_are_both_named():

@@ -6,6 +6,7 @@ import pytest
 
 from building import crossing, leg, make_route, notes
 from softpedal.library.load import load_route
+from softpedal.library.placeholders import AREA, END, SUMMARY, TITLE
 from softpedal.measure.route_measures import measure_loaded
 from softpedal.settings import Settings
 
@@ -89,3 +90,46 @@ def test_a_dismount_beside_a_zebra_is_advised_about(claims):
     assert claims(crossings=zebra, dismounts=[far]) == ([], False)
     ridden = [crossing("1 km", "zebra", ride=True, busy=False)]
     assert claims(crossings=ridden, dismounts=[near]) == ([], False)
+
+
+@pytest.mark.parametrize(
+    "left",
+    [
+        {"legs": [leg("start", "back street", "Street to be named")]},
+        {"crossings": [crossing("1 km", "zebra", "Road to be named", busy=True, ride=True)]},
+        {"landmarks": [{"at": "1 km", "what": 'To be filled in (waypoint "Weir gate")'}]},
+        {"barriers": [{"at": "1 km", "what": "To be filled in"}]},
+        {"summary": SUMMARY},
+        {"area": [AREA]},
+        {"title": TITLE},
+        {"start": END},
+        {"finish": END},
+    ],
+)
+def test_what_the_draft_left_to_be_written_is_an_error_once_published(claims, left):
+    assert claims(**left) == ([("claim-draft", True)], True)
+    assert claims(**left, status="draft", ridden=None) == ([], False)
+
+
+def test_the_error_names_the_line_of_each_thing_to_fill_in(tmp_path):
+    marks = [
+        {"at": f"{n} km", "what": f"To be filled in (waypoint {n})", "source": "said"}
+        for n in (1, 2)
+    ]
+    folder = make_route(tmp_path, notes(landmarks=marks))
+    lines = (folder / "notes.yml").read_text(encoding="utf-8").splitlines()
+    problems = measure_loaded(load_route(folder), Settings()).problems
+    assert [(p.code, "at: " in lines[p.line - 1]) for p in problems] == [("claim-draft", True)] * 2
+    assert [p.message for p in problems] == [
+        f"`To be filled in (waypoint {n})` is still what the draft said." for n in (1, 2)
+    ]
+
+
+@pytest.mark.parametrize("source", ["map", "said"])
+def test_guesses_of_a_draft_are_advised_about(claims, source):
+    guess = {"source": source, "confidence": "guess", "evidence": "said at 4:10"}
+    more = {
+        "legs": [leg("start", "back street", **guess)],
+        "hazards": [{"at": "1 km", "what": "bump", **guess}],
+    }
+    assert claims(**more) == ([("claim-draft", False)], False)

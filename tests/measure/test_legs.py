@@ -36,6 +36,12 @@ def test_a_filtered_street_with_what_closes_it_is_quiet_and_level_1():
         ({"confidence": "guess", "evidence": "a bollard"}, False),
         ({"confidence": "sure"}, False),
         ({"source": "ridden"}, False),
+        ({"source": "map", "confidence": "sure", "evidence": "a bollard"}, True),
+        ({"source": "map", "confidence": "check", "closed_by": "a bollard"}, False),
+        ({"source": "said", "confidence": "check", "closed_by": "a bollard"}, False),
+        ({"source": "said", "confidence": "sure", "evidence": "said at 4:10"}, False),
+        ({"source": {"outbound": "said"}, "confidence": "guess", "closed_by": "posts"}, False),
+        ({"source": "ridden", "confidence": "check", "closed_by": "posts"}, True),
     ],
 )
 def test_the_map_analysis_is_evidence_only_when_sure(more, counts):

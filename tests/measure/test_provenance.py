@@ -31,6 +31,13 @@ def test_only_what_the_author_saw_is_confirmed():
     assert measures.way_back.confirmed_share == pytest.approx(500 / 2000, abs=1e-9)
 
 
+def test_what_was_only_said_on_the_ride_is_not_confirmed():
+    legs = [leg("start", "back street"), leg("500 m", "back street", source="said")]
+    measures = measures_of(notes(legs=legs), line_east(2000))
+    assert measures.outbound.confirmed_share == pytest.approx(500 / 2000, abs=1e-9)
+    assert measures.way_back.confirmed_share == pytest.approx(500 / 2000, abs=1e-9)
+
+
 def test_the_date_is_that_of_the_latest_ride_in_a_direction():
     rides = ridden(("2026-03-01", "both"), ("2026-05-16", "outbound"), ("2026-04-02", "return"))
     measures = measures_of(notes(ridden=rides))

@@ -73,14 +73,16 @@ def library(tmp_path):
                 surface="cobbles",
             ),
             leg("600 m", "painted lane", "ΘΗΤΑ", speed_limit="30 mph", lanes=2, parking=True),
-            leg("1.2 km", "filtered street", "ΙΟΤΑ"),
+            leg("1.2 km", "filtered street", "ΙΟΤΑ", source="said", confidence="check"),
         ],
         crossings=[
             crossing("590 m", "zebra", road="ΚΑΠΑ", vehicles_per_day=9000, lanes=2),
             crossing("1.1 km", "none", road="ΛΑΜΔΑ", vehicles_per_day=12000, lanes=2),
         ],
         dismounts=[{"at": "1.3 km", "why": "ΜΙ", "metres": 15, "direction": "return"}],
-        hazards=[{"at": "700 m", "to": "800 m", "what": "ΝΙ", "severity": "serious"}],
+        hazards=[
+            {"at": "700 m", "to": "800 m", "what": "ΝΙ", "severity": "serious", "source": "map"}
+        ],
         barriers=[{"at": "1.4 km", "what": "ΞΙ", "gap": "1.2 m", "lift": True}],
         landmarks=[{"at": "900 m", "what": "ΟΜΙΚΡΟΝ", "side": "left"}],
         alerts=[{"from": "2026-09-01", "until": "2026-10-15", "text": "ΠΙ."}],

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from softpedal.draft.changes import Change, place_of
 from softpedal.draft.item_pairs import chainages_m, paired, same
 from softpedal.draft.notes_edit import COORDINATES, Edit
+from softpedal.library.note_values import DRAFTED
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -18,8 +19,9 @@ if TYPE_CHECKING:
 #: What a draft says of itself: no news for an author who has confirmed the item.
 _ABOUT_THE_DRAFT = ("source", "confidence", "evidence")
 
-_NEW = "the map has it now"
-_GONE = "the map has it no more"
+_NEW, _SAID = "the map has it now", "the ride tells of it now"
+_GONE, _UNSAID = "the map has it no more", "the ride tells of it no more"
+_STILL, _STILL_SAID = "the map still has it", "the ride still tells of it"
 _FOLLOWS = "nobody has touched it since it was drafted"
 _OWN = "you wrote or confirmed it"
 _OUT = "you took it out"
@@ -34,8 +36,16 @@ def is_draft(item: Item) -> bool:
     """Whether an item says of itself that nobody has seen it yet."""
     source = item.get("source", "ridden")
     if isinstance(source, dict):
-        return bool(source) and all(word == "map" for word in source.values())
-    return bool(source == "map")
+        return bool(source) and all(word in DRAFTED for word in source.values())
+    return source in DRAFTED
+
+
+def _is_said(item: Item) -> bool:
+    return bool(item.get("source") == "said")
+
+
+def _gone(item: Item) -> str:
+    return _UNSAID if _is_said(item) else _GONE
 
 
 def under(path: Path, comments: Mapping[Path, str]) -> dict[Path, str]:
@@ -150,7 +160,7 @@ class ListMerge:
     def remove(self, i: int, item: Item) -> None:
         """Take out an item that nobody touched and that the map has no more."""
         self.edits.append(Edit("remove", (*self.path, i)))
-        self.changes.append(Change("removed", self.place(item), "", item, None, _GONE))
+        self.changes.append(Change("removed", self.place(item), "", item, None, _gone(item)))
 
     def insert(self, index: int, item: Item, j: int) -> None:
         """Put in an item of the new draft, before this index of the author's."""
@@ -160,8 +170,9 @@ class ListMerge:
             for path, text in under((*self.path, j), self.comments).items()
             if not path or same(item.get(str(path[0])), self.theirs[j].get(str(path[0])))
         }
+        new = _SAID if _is_said(item) else _NEW
         self.edits.append(Edit("insert", (*self.path, index), item, comments=comments))
-        self.changes.append(Change("added", self.place(item), "", None, item, _NEW))
+        self.changes.append(Change("added", self.place(item), "", None, item, new))
 
     def list_kept(self, i: int, j: int | None) -> None:
         """List what the map now says otherwise of an item that stays as it is."""
@@ -169,7 +180,7 @@ class ListMerge:
         k = self.origin.get(i)
         if j is None:
             if k is not None:
-                why = f"{_GONE}, but {_OWN}"
+                why = f"{_gone(self.base[k])}, but {_OWN}"
                 self.changes.append(Change("kept", place, "", item, None, why))
             return
         new = self.theirs[j]
@@ -185,7 +196,8 @@ class ListMerge:
         for k in self.taken_out:
             if k in self.now:
                 item = self.theirs[self.now[k]]
-                why = f"the map still has it, but {_OUT}"
+                still = _STILL_SAID if _is_said(item) else _STILL
+                why = f"{still}, but {_OUT}"
                 self.changes.append(Change("kept", self.place(item), "", None, item, why))
 
     def place(self, item: Item) -> str:

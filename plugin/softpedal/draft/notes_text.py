@@ -13,9 +13,7 @@ if TYPE_CHECKING:
 
     from softpedal.library.yaml_source import Path
 
-HEADER = (
-    "# Drafted from a ride and a map; every item marked `source: map` is yet to be seen by someone."
-)
+HEADER = "# Drafted from a ride: what is marked `source: map` or `said`, nobody has confirmed yet."
 #: Lists whose items stand one key a line, and which are set apart by blank lines.
 SECTIONS = ("legs", "crossings", "dismounts", "hazards", "landmarks", "barriers", "steep", "return")
 #: Of these, the items may stand in braces.

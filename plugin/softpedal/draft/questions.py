@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
 from softpedal.library.notes import DIRECTIONS, OTHERWISE
+from softpedal.library.placeholders import ROAD, STREET, TO_FILL_IN
 from softpedal.measure.crossings import is_busy
+from softpedal.measure.legs import is_drafted
 from softpedal.measure.stress import AMONG_TRAFFIC_LEVEL, DEFAULT_LEVEL
 
 if TYPE_CHECKING:
@@ -65,10 +67,6 @@ def _is_doubtful(item: Item) -> bool:
     return item.confidence in ("check", "guess")
 
 
-def _is_from_map(item: Item) -> bool:
-    return any(item.source.get(direction) == "map" for direction in DIRECTIONS)
-
-
 def _of_legs(line: Line) -> Iterator[LookAt]:
     for placed in line.legs:
         yield from _look(line, placed, placed.item.street, _about_leg(placed.item))
@@ -76,12 +74,14 @@ def _of_legs(line: Line) -> Iterator[LookAt]:
 
 def _about_leg(leg: Leg) -> Iterator[str]:
     kinds = _kinds(leg)
+    if leg.street == STREET:
+        yield "What is the street called?"
     if _is_doubtful(leg):
         guess = " This is a guess." if leg.confidence == "guess" else ""
         yield f"Is it this: {_in_words(leg)}?{guess}"
-    if leg.closed_by and (_is_doubtful(leg) or _is_from_map(leg)):
+    if leg.closed_by and (_is_doubtful(leg) or is_drafted(leg)):
         yield f"Does this keep motor traffic from driving through: {leg.closed_by}?"
-    if leg.hours and (_is_doubtful(leg) or _is_from_map(leg)):
+    if leg.hours and (_is_doubtful(leg) or is_drafted(leg)):
         hours = ", ".join(h for h in leg.hours if h != OTHERWISE)
         yield f"Which hours does the sign give? The draft has: {hours}."
     if any(DEFAULT_LEVEL[kind] >= AMONG_TRAFFIC_LEVEL for kind in kinds):
@@ -134,18 +134,22 @@ def _of_points(line: Line) -> Iterator[LookAt]:
 
 
 def _is_there(item: Item) -> Iterator[str]:
-    if _is_doubtful(item):
+    if str(getattr(item, "what", "")).startswith(TO_FILL_IN):
+        yield "What is here?"
+    elif _is_doubtful(item):
         yield "Is it so?"
     yield from _hours(item)
 
 
 def _hours(item: Item) -> Iterator[str]:
     hours = getattr(item, "hours", None)
-    if hours and (_is_doubtful(item) or _is_from_map(item)):
+    if hours and (_is_doubtful(item) or is_drafted(item)):
         yield f"Which hours does the sign give? The draft has: {hours}."
 
 
 def _about_crossing(crossing: Crossing) -> Iterator[str]:
+    if crossing.road == ROAD:
+        yield "What is the road called?"
     if _is_doubtful(crossing):
         how = {"none": "nothing helps you across"}.get(crossing.control, crossing.control)
         verb = {"cross": "crossed", "turn": "joined or left", "roundabout": "passed"}

@@ -12,7 +12,7 @@ Item = dict[str, Any]
 Comments = dict[tuple[str | int, ...], str]
 
 #: The lists of a line whose items have a place.
-LISTS = ("legs", "crossings", "dismounts", "barriers")
+LISTS = ("legs", "crossings", "dismounts", "hazards", "landmarks", "barriers")
 
 
 def position(metres: float) -> str:

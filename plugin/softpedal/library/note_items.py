@@ -40,7 +40,7 @@ class Item(Strict):
     """What every leg and point may carry."""
 
     source: Directed[Source] = Directed[Source].model_validate("ridden")
-    """ridden (seen by the author), map (drafted, not yet confirmed) or reported"""
+    """ridden (seen by the author), map or said (drafted, not yet confirmed) or reported"""
     note: Directed[Text] | None = None
     film: Film | None = None
     """its second in the video, like 4:10"""

@@ -49,7 +49,9 @@ Control = Literal[
     "bridge",
     "underpass",
 ]
-Source = Literal["ridden", "map", "reported"]
+Source = Literal["ridden", "map", "said", "reported"]
+#: Drafted, and not confirmed by anybody.
+DRAFTED: frozenset[Source] = frozenset({"map", "said"})
 Surface = Literal["smooth", "fair", "rough", "loose", "cobbles"]
 Must = Literal["law", "barrier", "advised", "optional"]
 

@@ -4,8 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from softpedal.library.faults import shown
 from softpedal.library.notes import DIRECTIONS
-from softpedal.library.placeholders import AREA, SUMMARY
+from softpedal.library.placeholders import (
+    AREA,
+    END,
+    ROAD,
+    STREET,
+    SUMMARY,
+    TITLE,
+    TO_FILL_IN,
+)
 from softpedal.measure.crossings import CONTROLLED, is_busy
 from softpedal.measure.legs import has_evidence, is_doubted, is_drafted
 from softpedal.measure.stress import GRADE_SEPARATED, LEVEL_WORDS, crossing_level, leg_level
@@ -52,13 +61,20 @@ def _draft(route: Route, file: str) -> list[Problem]:
             f"`{key}` is still what the draft said.",
             "Write it: this is what readers see first.",
         )
-        for key, is_left in (("summary", notes.summary == SUMMARY), ("area", AREA in notes.area))
+        for key, is_left in (
+            ("title", notes.title == TITLE),
+            ("area", AREA in notes.area),
+            ("start", notes.start == END),
+            ("finish", notes.finish == END),
+            ("summary", notes.summary == SUMMARY),
+        )
         if is_left
     ]
     lines = [route.along, *([route.back] if route.back else [])]
     items: list[Placed[Any]] = []
     for line in lines:
-        items += [*line.legs, *line.crossings, *line.dismounts]
+        found += _to_fill_in(line, file)
+        items += [*line.legs, *line.crossings, *line.dismounts, *line.hazards, *line.landmarks]
     guesses = [p for p in items if p.item.confidence == "guess" and is_drafted(p.item)]
     if guesses:
         found.append(
@@ -71,6 +87,27 @@ def _draft(route: Route, file: str) -> list[Problem]:
             )
         )
     return found
+
+
+def _to_fill_in(line: Line, file: str) -> list[Problem]:
+    """Return an error for each item that its author has yet to give a name."""
+    points: list[Placed[Any]] = [*line.hazards, *line.landmarks, *line.barriers]
+    left: list[tuple[Placed[Any], str, str]] = [
+        *((p, p.item.street, "the name of the street") for p in line.legs),
+        *((p, p.item.road, "the name of the road") for p in line.crossings),
+        *((p, p.item.what, "what is there, or take it out") for p in points),
+    ]
+    return [
+        Problem(
+            "claim-draft",
+            file,
+            *placed.mark,
+            f"`{shown(text)}` is still what the draft said.",
+            f"Write {what}.",
+        )
+        for placed, text, what in left
+        if text in (STREET, ROAD) or text.startswith(TO_FILL_IN)
+    ]
 
 
 def _child(

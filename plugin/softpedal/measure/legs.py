@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from softpedal.library.note_values import DRAFTED
 from softpedal.library.notes import OTHERWISE
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from softpedal.library.notes import Direction, Item, Kind, Leg
+    from softpedal.library.notes import Direction, Item, Kind, Leg, Source
     from softpedal.library.route import Line, Placed
 
 #: Kinds that count as quiet: filtered or separated infrastructure (a filtered street only with
@@ -90,11 +91,13 @@ def has_evidence(leg: Leg) -> bool:
     """Whether it is known what closes a street to through traffic.
 
     The notes say it, or the map analysis is sure. What a draft marks as check or guess is not known
-    until somebody has confirmed it: `source: ridden`, or the mark taken out.
+    until somebody has confirmed it: `source: ridden`, or the mark taken out. What was only said on
+    the ride is never sure.
     """
     if is_doubted(leg):
         return False
-    return leg.closed_by is not None or (leg.confidence == "sure" and leg.evidence is not None)
+    is_sure = leg.confidence == "sure" and "said" not in _sources(leg)
+    return leg.closed_by is not None or (is_sure and leg.evidence is not None)
 
 
 def is_doubted(leg: Leg) -> bool:
@@ -103,8 +106,12 @@ def is_doubted(leg: Leg) -> bool:
 
 
 def is_drafted(item: Item) -> bool:
-    """Whether something comes from a map, in a direction at least, and nobody has confirmed it."""
-    return "map" in (item.source.outbound, item.source.return_)
+    """Whether something was drafted, in a direction at least, and nobody has confirmed it."""
+    return bool(DRAFTED & _sources(item))
+
+
+def _sources(item: Item) -> set[Source | None]:
+    return {item.source.outbound, item.source.return_}
 
 
 def pushed_runs(met: list[Stretch]) -> list[tuple[float, float]]:

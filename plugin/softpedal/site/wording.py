@@ -61,7 +61,11 @@ HEADINGS = {
 
 DIRECTION_WORDS = {"outbound": "Outbound", "return": "The way back"}
 RIDE_WORDS = {"outbound": "outbound", "return": "on the way back", "both": "both ways"}
-SOURCE_WORDS = {"map": "from the map, not yet confirmed", "reported": "reported by a reader"}
+SOURCE_WORDS = {
+    "map": "from the map, not yet confirmed",
+    "said": "said on the ride, not yet confirmed",
+    "reported": "reported by a reader",
+}
 CONFIDENCE_WORDS = {"sure": "", "check": "to be checked", "guess": "a guess"}
 #: By the movement, or by the control where nothing is crossed on the level.
 MOVEMENTS = {
