@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from markupsafe import Markup, escape
+
+if TYPE_CHECKING:
+    from softpedal.site.film import OnFilm
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +29,7 @@ class Row:
         long: how long a leg is, in words.
         control: of a crossing.
         word: a short word for the map.
+        film: where it is on film, or None.
     """
 
     at_m: float
@@ -40,6 +45,7 @@ class Row:
     long: str = ""
     control: str = ""
     word: str = ""
+    film: OnFilm | None = None
 
     @property
     def plain(self) -> str:

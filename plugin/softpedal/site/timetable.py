@@ -11,6 +11,7 @@ from softpedal.measure.direction import source_in
 from softpedal.measure.legs import is_doubted
 from softpedal.measure.stress import leg_words
 from softpedal.site import wording
+from softpedal.site.film import on_film
 from softpedal.site.language import tr
 from softpedal.site.legend import swatch
 from softpedal.site.looks import look_of
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from softpedal.measure.legs import Stretch
     from softpedal.measure.stress import Level
     from softpedal.measure.units import Units
+    from softpedal.site.film import OnFilm
 
 
 class Timetable:
@@ -77,6 +79,7 @@ class Timetable:
             tuple(self._leg_details(stretch, level)),
             Markup(swatch(look_of(stretch.kind))),  # noqa: S704 - our own drawing
             distance(stretch.length_m, self.units),
+            film=self._film(leg),
         )
 
     def _cue(self, leg: Leg) -> str | None:
@@ -150,6 +153,7 @@ class Timetable:
             details=tuple(details + self._remarks(crossing)),
             control=crossing.control,
             word=crossing.road,
+            film=self._film(crossing),
         )
 
     def _dismount(self, met: MetDismount) -> Row:
@@ -168,6 +172,7 @@ class Timetable:
             inline(off),
             kind=wording.MUST_WORDS[note.must] and tr(wording.MUST_WORDS[note.must]),
             details=tuple(details + self._remarks(note)),
+            film=self._film(note),
         )
 
     def _hazard(self, placed: Placed[Hazard]) -> Row:
@@ -184,6 +189,7 @@ class Timetable:
             kind=tr("serious") if hazard.severity == "serious" else "",
             details=tuple(self._remarks(hazard)),
             word=hazard.what,
+            film=self._film(hazard),
         )
 
     def _barrier(self, placed: Placed[Barrier]) -> Row:
@@ -210,6 +216,7 @@ class Timetable:
             kind=", ".join(words),
             details=tuple(details + self._remarks(barrier)),
             word=barrier.what,
+            film=self._film(barrier),
         )
 
     def _landmark(self, placed: Placed[Landmark]) -> Row:
@@ -226,6 +233,7 @@ class Timetable:
             kind=wording.SIDES[side] and tr(wording.SIDES[side]),
             details=tuple(details + self._remarks(landmark)),
             word=landmark.what,
+            film=self._film(landmark),
         )
 
     def _sign(self, at_m: float, text: str) -> Row:
@@ -242,9 +250,15 @@ class Timetable:
         words = [tr(wording.SOURCE_WORDS[source])] if source != "ridden" else []
         if item.confidence and wording.CONFIDENCE_WORDS[item.confidence]:
             words.append(tr(wording.CONFIDENCE_WORDS[item.confidence]))
-        if words and (self.is_ridden or item.confidence or source == "reported"):
+        if words and (self.is_ridden or item.confidence or source in ("reported", "said")):
             found.append(Markup("<em>{}</em>").format(f"{', '.join(words)}."))
         return found
+
+    def _film(self, item: Item) -> OnFilm | None:
+        """Where it is on film; turned round, the outbound ride's film shows nothing of the way."""
+        if item.film is None or (self.turned and getattr(item, "direction", "both") != "return"):
+            return None
+        return on_film(self.route.notes.video, item.film)
 
     def _only_at(self, hours: str | object, *, is_counted: bool) -> list[Markup]:
         """When something is there that is not always there; a leg's hours are told elsewhere."""
