@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -82,9 +83,7 @@ def test_of_the_clock_is_kept_what_the_line_alone_does_not_say(town: Known, tmp_
     """A pushed stretch, by the clock; the record tells it from what the map says of the line."""
     draft = draft_ride(town, line_of_ride(WEIR), SETTINGS)
     document = draft.document | {"dismounts": [{"at": "700 m", "why": "a crowd", "source": "map"}]}
-    clocked = type(draft)(
-        document, draft.comments, draft.track, draft.chain, draft.line, draft.remarks
-    )
+    clocked = replace(draft, document=document)
     folder = write_draft(clocked, town, SETTINGS, tmp_path / "routes", "a-way")
     assert draft_again(folder, town, SETTINGS)[1].changes == ()
     record = read_record(folder)

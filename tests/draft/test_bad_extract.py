@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from draft.refused import drafted, refused
-from edited_town import WEIR, Town, extract, library, recording, run, tags_of
+from edited_town import WEIR, Town, extract, files_in, library, recording, run, tags_of
 from softpedal.streets import extract as extracts
 
 if TYPE_CHECKING:
@@ -93,10 +93,15 @@ def test_an_extract_that_is_none(name: str, command: str, tmp_path: Path) -> Non
     assert not (home / ".softpedal").exists()
 
 
-def test_no_extract_is_misuse(tmp_path: Path) -> None:
+def test_no_extract_is_misuse_where_a_map_was_used_before(tmp_path: Path) -> None:
+    """A draft without a map would take out all that the map had said."""
     home = library(tmp_path / "library")
-    result = drafted(recording(WEIR, tmp_path), home, None)
-    refused(result, home, "Name a map extract with --streets, or `extract` in", code=2)
+    assert drafted(recording(WEIR, tmp_path), home, extract(), "--name", "weir").exit_code == 0
+    before = files_in(home)
+    result = run("draft", "--again", home / "routes" / "weir", "--library", home, "--yes")
+    assert result.exit_code == 2
+    assert "Name a map extract with --streets, or `extract` in" in result.output
+    assert files_in(home) == before
 
 
 def test_without_osmium(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from softpedal.draft.draft_record import read_record, write_record
-from softpedal.draft.drafting import draft_ride, record_of
+from softpedal.draft.drafting import NOTHING, draft_ride, record_of
 from softpedal.draft.item_pairs import same
 from softpedal.draft.matching import match
 from softpedal.draft.merge import MergeError, merge
@@ -17,6 +17,7 @@ from softpedal.draft.pins import pins_of
 from softpedal.draft.ride import read_ride
 from softpedal.draft.written import comments_of
 from softpedal.library.folder_files import NOTES, RETURN, TRACK
+from softpedal.library.placeholders import PLACEHOLDERS
 from softpedal.library.positions import Unplaced
 from softpedal.library.positions import chainage_of as placed
 from softpedal.library.values import parse_position
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from softpedal.draft.draft_record import DraftRecord
     from softpedal.draft.drafting import Draft
     from softpedal.draft.merge import Merged
+    from softpedal.draft.observed import Observed
     from softpedal.draft.ride import Ride
     from softpedal.draft.town import Town
     from softpedal.settings import Settings
@@ -70,8 +72,16 @@ class Again:
         )
 
 
-def drafted_again(folder: Path, town: Town, settings: Settings) -> Again:
+def drafted_again(
+    folder: Path, town: Town | None, settings: Settings, observed: Observed | None = None
+) -> Again:
     """Return a new draft of a route's line, or lines.
+
+    Args:
+        folder: the route's.
+        town: None without a map.
+        settings: those of the library.
+        observed: what a film tells that nobody had before; else what was kept holds.
 
     Raises:
         RideError: the route has no track that can be read, or most of it is off the map.
@@ -84,8 +94,11 @@ def drafted_again(folder: Path, town: Town, settings: Settings) -> Again:
     back = read_ride(folder / RETURN, published=True) if (folder / RETURN).is_file() else None
     source, _ = read_yaml(_notes(folder).encode(), NOTES)
     pins = pins_of(source.data if source else None, _places(ride))
-    draft = draft_ride(town, ride, settings, pins, both=back is None)
-    if back is not None:
+    seen = record.seen() if record else NOTHING
+    if observed is not None:  # a film that came later
+        seen = replace(seen, remarks=observed.remarks, film=observed.film)
+    draft = draft_ride(town, ride, settings, pins, both=back is None, observed=seen)
+    if back is not None and town is not None:
         draft = _with_return(draft, town, back)
     base = record.document if record else {}
     document = _with_clock(record, draft) if record and record.of_line else draft.document
@@ -93,14 +106,16 @@ def drafted_again(folder: Path, town: Town, settings: Settings) -> Again:
     return Again(draft, base, _places(ride), _places(back) if back is not None else None)
 
 
-def draft_again(folder: Path, town: Town, settings: Settings) -> tuple[Draft, Merged]:
+def draft_again(
+    folder: Path, town: Town | None, settings: Settings, observed: Observed | None = None
+) -> tuple[Draft, Merged]:
     """Return a new draft of a route, and what it would change in the notes.
 
     Raises:
         MergeError: the notes cannot be read.
         RideError, MatchError, DraftRecordError: see `drafted_again`.
     """
-    again = drafted_again(folder, town, settings)
+    again = drafted_again(folder, town, settings, observed)
     return again.draft, again.merged_into(_notes(folder))
 
 
@@ -112,7 +127,7 @@ def is_news(draft: Draft, record: DraftRecord | None) -> bool:
     return record is None or not same(plain(record.document), plain(draft.document))
 
 
-def write_again(folder: Path, draft: Draft, merged: Merged, town: Town) -> None:
+def write_again(folder: Path, draft: Draft, merged: Merged, town: Town | None) -> None:
     """Write merged notes, and keep what was drafted for the next time.
 
     Raises:
@@ -148,9 +163,19 @@ def _with_return(draft: Draft, town: Town, ride: Ride) -> Draft:
 
 
 def _heading_of(document: dict[str, Any], base: dict[str, Any]) -> dict[str, Any]:
-    """Return a draft with the heading that the first one had, which knew the ride."""
-    kept = {key: base[key] for key in _HEADING if key in base}
-    return kept | {key: value for key, value in document.items() if key not in _HEADING}
+    """Return a draft with the heading that the first one had, which knew the ride.
+
+    What that one left to be named, a map may name now.
+    """
+    kept = {key: base[key] for key in _HEADING if key in base and not _is_unnamed(base[key])}
+    known = document | kept
+    head = {key: known[key] for key in _HEADING if key in known}
+    return head | {key: value for key, value in document.items() if key not in _HEADING}
+
+
+def _is_unnamed(value: Any) -> bool:
+    names = value if isinstance(value, list) else [value]
+    return any(isinstance(name, str) and name in PLACEHOLDERS for name in names)
 
 
 def _with_clock(record: DraftRecord, draft: Draft) -> dict[str, Any]:

@@ -7,6 +7,7 @@ import os
 from dataclasses import asdict, dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from softpedal.draft.observed import Observed
 from softpedal.library.yaml_source import MAX_BYTES
 from softpedal.problems import CannotDoError
 
@@ -44,6 +45,7 @@ class DraftRecord:
         document: the draft, before anyone touched it.
         of_line: the draft of the published line alone, without the ride's clock; empty where it
             is not known, or no other than `document`.
+        observed: what the ride told besides its line, as plain data; empty where it told nothing.
     """
 
     extract_digest: str
@@ -51,6 +53,18 @@ class DraftRecord:
     extract_name: str
     document: dict[str, Any]
     of_line: dict[str, Any] = field(default_factory=dict)
+    observed: dict[str, Any] = field(default_factory=dict)
+
+    def seen(self) -> Observed:
+        """Return what the ride told besides its line.
+
+        Raises:
+            DraftRecordError: the record is damaged.
+        """
+        try:
+            return Observed.from_data(self.observed) if self.observed else Observed()
+        except (KeyError, TypeError, ValueError) as error:
+            raise DraftRecordError(f"{RECORD} is damaged: what was observed is odd.") from error
 
 
 def record_text(record: DraftRecord) -> str:
@@ -62,6 +76,8 @@ def record_text(record: DraftRecord) -> str:
     words = {"version": VERSION, **asdict(record)}
     if record.of_line in ({}, record.document):
         del words["of_line"]
+    if not record.observed:
+        del words["observed"]
     words["extract_name"] = record.extract_name.replace("\\", "/").rpartition("/")[2]
     try:
         return json.dumps(words, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
@@ -111,12 +127,14 @@ def read_record(folder: Path) -> DraftRecord | None:
         raise DraftRecordError(f"{RECORD} is not of version {VERSION}, which this softpedal reads.")
     digest, date, name = (words.get(key) for key in _TEXTS)
     document, of_line = words.get("document"), words.get("of_line", {})
+    observed = words.get("observed", {})
     if not (
         isinstance(digest, str)
         and isinstance(date, str)
         and isinstance(name, str)
         and isinstance(document, dict)
         and isinstance(of_line, dict)
+        and isinstance(observed, dict)
     ):
         raise DraftRecordError(f"{RECORD} is damaged: something is missing from it.")
-    return DraftRecord(digest, date, name, document, of_line)
+    return DraftRecord(digest, date, name, document, of_line, observed)

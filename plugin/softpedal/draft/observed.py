@@ -1,4 +1,4 @@
-"""What a ride tells besides its line: where one stood, where a button was pressed, what was said."""
+"""What a ride tells besides its line: stops, pressed buttons, and what was said."""
 
 from __future__ import annotations
 
