@@ -19,7 +19,8 @@ if TYPE_CHECKING:
     from softpedal.draft.observed import Remark
     from softpedal.draft.written import Item
 
-#: However badly a turn is placed, it is looked for so far, metres.
+#: However badly a turn is placed, and however long before it was spoken of, it is looked for so
+#: far, metres.
 FARTHEST_M = 150.0
 #: On a leg longer than this, what was said at one place is not told of the whole, metres.
 LONG_LEG_M = 300.0
@@ -66,9 +67,16 @@ class HeardOfLegs:
             self._turn(remark, turn)
 
     def _agreeing(self, remark: Remark, turn: str) -> Item | None:
-        """Return the leg that begins with that turn, as near as the remark is placed."""
+        """Return the leg that begins with that turn, as near as the remark is placed, or ahead.
+
+        One says where one will turn before one does.
+        """
+        line, at_m = self.line, remark.at_m
         within_m = min(max(NEAR_M, remark.off_m), FARTHEST_M)
-        return self.line.near("legs", remark.at_m, within_m, lambda leg: turn in _turns(leg))
+        near = line.near("legs", at_m, within_m, lambda leg: turn in _turns(leg))
+        return near or line.near(
+            "legs", at_m, FARTHEST_M, lambda leg: turn in _turns(leg) and line.at_m(leg) > at_m
+        )
 
     def _turn_by_map(self, remark: Remark, turn: str) -> None:
         line, at_m = self.line, remark.at_m
