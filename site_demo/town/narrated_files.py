@@ -148,6 +148,7 @@ times and the heart rate. This one is invented, and this folder is no route fold
 The ride starts at the rider's own door and ends at a sister's. Keep both private first:
 
 ```sh
+export SOFTPEDAL_CONFIG=$(mktemp -d)    # so that these zones do not get among your own
 {zones}
 ```
 
@@ -157,10 +158,11 @@ One known place is enough for it, the edited film needs one for each of its piec
 ```sh
 softpedal draft site_demo/town/narrated/ride.gpx \\
     --captions site_demo/town/narrated/ride.vtt \\
-    {uncut}
+    {uncut} --name whole
 softpedal draft site_demo/town/narrated/ride.gpx \\
     --captions site_demo/town/narrated/ride-cut.vtt \\
-    {edited}
+    {edited} \\
+    --name edited
 ```
 
 The circles that are cut hang on a secret of your own, so that your line begins and ends a little

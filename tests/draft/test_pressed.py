@@ -25,9 +25,9 @@ def test_a_stop_further_off_is_not(metres) -> None:
     found = merged(stops=((metres, 48),))
     assert found == by_map()
     stopped = Observed(stops=(Stop(metres, 48),))
-    assert leftovers(found, stopped) == [
-        f"stood 48 s at {metres / 1000:.2f} km, where the notes have nothing: a shop or a gate"
-    ]
+    at = f"{metres / 1000:.2f} km"
+    said = f"stood 48 s at {at}, where the notes have nothing: perhaps a shop or a gate"
+    assert leftovers(found, stopped) == [said]
 
 
 def test_several_stops_before_one_crossing_are_one_wait() -> None:

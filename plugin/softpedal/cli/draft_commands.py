@@ -125,6 +125,8 @@ def draft(  # noqa: PLR0917 - as many as the command has options
         _again(again, library, streets, settings, talk, yes)
         return
     _check_name(name, "--name")
+    if plot and (plot.suffix.lower() != ".png" or not plot.parent.is_dir()):
+        raise click.UsageError("--plot is a file that ends in .png, in a folder that is there.")
     zones = read_zones()
     made = prepared(Recordings(rides, track, drop, replace), zones, settings)
     town = _town(library, settings, streets)

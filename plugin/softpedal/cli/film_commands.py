@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 import click
 
 from softpedal.cli.group import main
 from softpedal.cli.shared import LIBRARY, settings_of
-from softpedal.library.load import ROUTES, load_route
+from softpedal.library.load import NOTES, ROUTES, load_route
 from softpedal.measure.route_measures import measure_loaded
 from softpedal.problems import CannotDoError
 from softpedal.site.chapters import Chapters, chapters_of
@@ -17,8 +18,6 @@ from softpedal.site.language import tr, use_or_english
 from softpedal.site.plain_pages import Addresses
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from softpedal.library.route import Route
     from softpedal.measure.route_measures import Measures
     from softpedal.settings import Settings
@@ -76,7 +75,7 @@ def chapters(
     if part != "chapters":
         link = Addresses(addresses, base if found.notes.status == "published" else "")
         if not link.base:
-            why = "Give --base" if not base else f"The route is {found.notes.status}"
+            why = "Give --base" if not base else f"The route's status is {found.notes.status}"
             click.echo(f"No link to the route's page. {why}.", err=True)
         way = listed.directions[0] if listed.directions else "outbound"
         text = film_description(
@@ -89,6 +88,8 @@ def chapters(
 
 def _measured(name: str, library: Path, settings: Settings) -> tuple[Route, Measures]:
     folder = library / ROUTES / name
+    if folder.name != name and (Path(name) / NOTES).is_file():
+        folder, name = Path(name).resolve(), Path(name).resolve().name
     if folder.name != name or not folder.is_dir():
         raise click.UsageError(f"There is no route `{name}` in {library / ROUTES}.")
     measured = measure_loaded(load_route(folder, settings), settings)

@@ -44,7 +44,11 @@ def with_observed(
     """
     line = DraftedLine(items, length_m)
     legs = HeardOfLegs(line, has_map=has_map)
+    hazards = {r.suggestion.film_s for r in observed.remarks if r.suggestion.sort == "hazard"}
     for remark in sorted(observed.remarks, key=_rank):
+        said = remark.suggestion
+        if said.sort == "cue" and "turn" not in said.facts and said.film_s in hazards:
+            continue  # what to look out for is told once
         _hear(line, legs, remark)
     put_stops(line, observed.stops)
     put_marks(line, observed.marks)

@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 NEAR_M = 40.0
 #: A main road is met along a stretch, and spoken of before it is reached, metres.
 CROSSING_NEAR_M = 45.0
+#: A ban is often spoken of when one is past it, metres.
+BAN_NEAR_M = 75.0
 #: A crossing is spoken of this long before it comes, if its road or its kind is named, metres.
 CROSSING_AHEAD_M = 150.0
 #: Hazards of one name this near are one, metres.
@@ -58,13 +60,16 @@ def banned(line: DraftedLine, remark: Remark) -> None:
     direction = remark.suggestion.facts.get("direction")
     either = {"both", direction} if direction else {"both", "outbound", "return"}
     known = line.near(
-        "dismounts", remark.at_m, NEAR_M, lambda item: item.get("direction", "both") in either
+        "dismounts", remark.at_m, BAN_NEAR_M, lambda item: item.get("direction", "both") in either
     )
     if known is not None:
-        add_remark(known, remark)
+        add_remark(known, remark, film=direction != "return")
         return
     values = {"why": BANNED, "must": "law"} | ({"direction": direction} if direction else {})
-    line.put("dismounts", remark.at_m, new_item(remark, values))
+    item = new_item(remark, values)
+    if direction == "return":
+        del item["film"]  # the film shows the way out
+    line.put("dismounts", remark.at_m, item)
 
 
 def crossing(line: DraftedLine, remark: Remark) -> None:
@@ -78,6 +83,16 @@ def crossing(line: DraftedLine, remark: Remark) -> None:
 
     known = line.near("crossings", remark.at_m, CROSSING_NEAR_M, holds_outbound)
     known = known or line.near("crossings", remark.at_m, CROSSING_AHEAD_M, is_meant)
+    if known is None and said is None:
+        joined = line.near(
+            "legs",
+            remark.at_m,
+            CROSSING_AHEAD_M,
+            lambda leg: leg["street"].casefold() in sentence and line.at_m(leg) > remark.at_m,
+        )
+        if joined is not None:  # the road is turned into, not crossed
+            add_remark(joined, remark)
+            return
     if known is None:
         roads = [item["road"] for item in line.all("crossings")]
         roads += [leg["street"] for leg in line.all("legs")]

@@ -83,8 +83,12 @@ class Narration:
         second = parse_film(text.removeprefix("video"))
         found = self.film.place(second) if self.film else None
         if found is None:
-            why = "lies off the line" if self.film else "needs the film tied to the line"
-            raise FilmError(f"`{text}` {why}.", "Say where the film is, with --sync.")
+            if self.film is None:
+                raise FilmError(f"`{text}` needs the film tied to the line.", "Give a --sync.")
+            raise FilmError(
+                f"`{text}` is before or after the line in the film, or where the line was cut.",
+                "Take the note out, or look at --sync again.",
+            )
         return found[0]
 
 

@@ -73,7 +73,7 @@ def sheet_lines(sheet: RideSheet, units: Units) -> list[str]:
             lines.append(f"{_where(look, units)}  {_flat(_what(look))}")
             lines += [f"    [ ] {_flat(question)}" for question in look.ask]
             if look.evidence:
-                lines.append(f"    By the map: {_flat(look.evidence)}")
+                lines.append(f"    It goes by: {_flat(look.evidence)}")
     if not any(part.looks for part in sheet.lines) and not sheet.general:
         lines.append("The notes leave nothing open.")
     return [*lines, "", QUESTIONS_ONLY]

@@ -45,7 +45,7 @@ def stops_left(items: Mapping[str, Sequence[Item]], stops: Iterable[Stop]) -> li
     line = DraftedLine(items, math.inf)
     return [
         f"stood {round(stop.seconds)} s at {stop.at_m / 1000:.2f} km, where the notes have "
-        "nothing: a shop or a gate"
+        "nothing: perhaps a shop or a gate"
         for stop in stops
         if _at(line, stop) is None
     ]

@@ -28,6 +28,8 @@ FEWEST = 3
 TITLE_LENGTH = 100
 #: What stands this near to the end of the line is its finish.
 AT_FINISH_M = 30.0
+#: A film that shows nothing of the line for so long begins elsewhere, seconds.
+OPENING_S = 30
 
 #: The smaller the number, the more important.
 _START, _BUSY, _FINISH, _LEG, _OTHER = range(5)
@@ -98,7 +100,14 @@ def chapters_of(route: Route, measures: Measures, units: Units) -> Chapters:
     found.sort(key=lambda chapter: chapter.second)
     shown = tuple(sorted(firsts, key=lambda direction: firsts[direction]))
     start = _ends(route, shown[0])[0]
-    begin = Chapter(0, one_line(tr("Start: {name}", name=start), TITLE_LENGTH), _START)
+    before_s = min(firsts.values())
+    opening = tr("Before the start") if before_s >= OPENING_S else tr("Start: {name}", name=start)
+    if before_s >= OPENING_S:
+        remarks.append(
+            f"The film runs for {film_text(before_s)} before the line begins. If that shows a "
+            "home, cut it off the film, and take as much off each `film:` of the notes."
+        )
+    begin = Chapter(0, one_line(opening, TITLE_LENGTH), _START)
     kept = _apart([begin, *found], remarks)
     if len(kept) < FEWEST:
         remarks.append(

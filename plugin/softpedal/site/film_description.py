@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from softpedal.library.placeholders import SUMMARY
 from softpedal.site.addresses import route_path
 from softpedal.site.chapters import TITLE_LENGTH, one_line
 from softpedal.site.downloads import about_words
@@ -59,7 +60,7 @@ def film_description(
         body += ["", tr("Map, cues and all figures: {address}", address=address)]
     body += ["", one_line(about_words(measures, settings), LENGTH)]
     thanks = [f"{tr('Thanks:')} {_author(notes.thanks, LENGTH)}"] if notes.thanks else []
-    summary = _author(notes.summary, LENGTH)
+    summary = _author(notes.summary, LENGTH) if notes.summary != SUMMARY else ""
     if len("\n".join([*head, summary, *body, *thanks])) > room:
         thanks = []
     over = len("\n".join([*head, summary, *body])) - room
