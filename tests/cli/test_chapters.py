@@ -6,6 +6,7 @@ from click.testing import CliRunner
 
 from building import leg, make_route, notes
 from softpedal.cli import main
+from softpedal.library.placeholders import SUMMARY
 
 
 def run(library, *arguments):
@@ -57,3 +58,22 @@ def test_nothing_on_film_is_refused_but_the_description_is_not(tmp_path) -> None
     assert refused.exit_code != 0
     assert "says where it is in the film" in refused.stderr
     assert run(tmp_path, "--part", "description").exit_code == 0
+
+
+def test_a_film_that_begins_before_the_line_has_no_false_start(tmp_path) -> None:
+    library = made(tmp_path, "3:57", "5:00", "6:00")
+    result = run(library, "--part", "chapters")
+    assert result.stdout.startswith("0:00 Before the start\n3:57 Lane 0, back street\n")
+    assert "The film runs for 3:57 before the line begins." in result.stderr
+
+
+def test_the_folder_of_a_route_is_as_good_as_its_name(tmp_path) -> None:
+    folder = made(tmp_path, "0:20", "1:00") / "routes" / "a-way"
+    by_folder = CliRunner().invoke(main, ["chapters", str(folder), "--library", str(tmp_path)])
+    assert by_folder.stdout == run(tmp_path).stdout
+    assert by_folder.exit_code == 0
+
+
+def test_what_a_draft_left_to_be_written_is_not_printed(tmp_path) -> None:
+    library = made(tmp_path, "0:20", "1:00", summary=SUMMARY, status="draft")
+    assert SUMMARY not in run(library).stdout

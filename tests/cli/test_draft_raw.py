@@ -280,3 +280,12 @@ def test_captions_that_are_none_are_told_with_their_line(tmp_path: Path) -> None
     result = run("draft", ride, "--library", home, "--name", "weir", "--captions", captions)
     assert result.exit_code == 1
     assert "talk.vtt:6" in result.output
+
+
+def test_a_picture_that_cannot_be_written_is_said_before_anything_is(tmp_path: Path) -> None:
+    home, ride = library(tmp_path / "library"), recording(WEIR, tmp_path)
+    for plot in (tmp_path / "no" / "plot.png", tmp_path / "plot.jpg"):
+        result = run("draft", ride, "--library", home, "--name", "weir", "--plot", plot)
+        assert result.exit_code == 2
+        assert "--plot is a file that ends in .png" in result.output
+        assert not (home / "routes").exists()

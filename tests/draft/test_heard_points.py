@@ -138,3 +138,24 @@ def test_evidence_never_outgrows_what_notes_may_hold() -> None:
     assert (
         "\n" not in at(merged(remark("hazard", 900, said="a\nb")), "hazards", "900 m")["evidence"]
     )
+
+
+def test_a_road_that_is_turned_into_is_not_crossed():
+    """Of a road that begins ahead and is named, without a word of how one crosses."""
+    said = "Left onto Mill Lane, no lights, so pick your gap."
+    found = merged(remark("crossing", 330, said=said))
+    assert len(found["crossings"]) == 2
+    assert said in at(found, "legs", "400 m")["evidence"]
+
+
+def test_a_ban_on_the_way_back_is_not_on_film():
+    found = merged(remark("banned", 1700, direction="return"))
+    (item,) = [d for d in found["dismounts"] if d["source"] == "said"]
+    assert item["direction"] == "return"
+    assert "film" not in item
+
+
+def test_what_to_look_out_for_is_told_once():
+    found = merged(remark("hazard", 900, what="hidden turn"), remark("cue", 900))
+    assert [h["what"] for h in found["hazards"]] == ["hidden turn"]
+    assert "landmarks" not in found
