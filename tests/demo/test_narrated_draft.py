@@ -61,6 +61,7 @@ def drafted(tmp_path_factory: pytest.TempPathFactory) -> Path:
             assert result.exit_code == 0, result.output
             assert "cut off at the start" in result.output
             assert "cut off at the finish" in result.output
+            assert "Beware" not in result.output
         checked = run("check", home)
         assert checked.exit_code == 0, checked.output
     return home
@@ -92,6 +93,19 @@ def test_every_remark_lands_where_it_was_written_for(
         _, _, off_m = WGS84.inv(lon, lat, remark["at"][1], remark["at"][0])
         assert off_m <= LANDS_M, (remark["sentence"], off_m)
     assert told >= 0.8 * sum(bool(r["sorts"]) for r in on_the_route(TRUTH, edited=edited))
+
+
+@pytest.mark.parametrize(
+    ("captions", "point"), [(WHOLE_CAPTIONS, "9:40=start"), (CUT_CAPTIONS, "7:30=50.01,-20.035")]
+)
+def test_a_sync_that_street_names_do_not_fit_is_doubted(
+    captions: Path, point: str, tmp_path: Path
+) -> None:
+    """A wrong point, and an edited film with one point only."""
+    home = library(tmp_path / "library")
+    files = ("--streets", extract(), "--captions", captions, "--sync", point)
+    result = run("draft", RIDE, "--library", home, "--name", "doubted", *files)
+    assert "sentences that name a street of the line lie far from it" in result.output
 
 
 def test_both_forms_of_captions_give_the_same(drafted: Path) -> None:

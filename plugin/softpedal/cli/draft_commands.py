@@ -200,6 +200,8 @@ def _write(  # noqa: PLR0917
 def _tell(told: Narration, drafted: Draft) -> None:
     for remark in told.remarks:
         click.echo(f"Note: {remark}.")
+    if doubt := told.doubt(drafted):
+        click.echo(f"Beware: {doubt}.")
     found = told.proposals(drafted)
     if found:
         click.echo("Film and line may meet here too; give what is right as an option:")

@@ -27,6 +27,8 @@ _SHORT_NAME = 5
 #: How far from where the film is thought to be a name and a turn are looked for, metres, besides
 #: what the sync itself says it may be off.
 NAME_M, TURN_M = 400.0, 100.0
+#: A street that is spoken of is at most so far away, metres.
+FAR_M = 120.0
 #: What the sync explains within so many metres needs no point.
 KNOWN_M = 15.0
 #: A turn is spoken of at most so long after it was made, and so long before, seconds.
@@ -88,6 +90,34 @@ def proposals(
     turns = [(bend.at_m, "right" if bend.turn_degrees > 0 else "left") for bend in bends(track)]
     found = [p for each in sentences for p in _of_sentence(each, legs, turns, film)]
     return tuple(p for p in _in_order(found) if not _is_known(p, film))
+
+
+def unfit_names(
+    sentences: Sequence[Sentence],
+    legs: Sequence[tuple[float, str]],
+    length_m: float,
+    film: FilmSync,
+) -> tuple[int, int]:
+    """Return how many spoken street names are far from their streets, and how many there are.
+
+    Args:
+        sentences: of the commentary.
+        legs: (chainage at which it begins, street) in riding order.
+        length_m: of the line.
+        film: the sync.
+    """
+    ends = [*(from_m for from_m, _ in legs[1:]), length_m]
+    far = named = 0
+    for sentence in sentences:
+        place, said = film.place(sentence.start_s), _plain(sentence.text)
+        apart = [
+            max(from_m - place[0], place[0] - end_m, 0.0)
+            for (from_m, street), end_m in zip(legs, ends, strict=True)
+            if place is not None and _likeness(street, said) >= LIKE
+        ]
+        named += bool(apart)
+        far += bool(apart) and min(apart) > FAR_M
+    return far, named
 
 
 def _of_sentence(

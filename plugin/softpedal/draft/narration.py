@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from softpedal.draft.captions import read_captions
 from softpedal.draft.cleaning import stops_of
 from softpedal.draft.film_points import FilmError, parse_cuts, parse_film, parse_sync, place_typed
-from softpedal.draft.film_proposals import proposals
+from softpedal.draft.film_proposals import proposals, unfit_names
 from softpedal.draft.film_sync import place_suggestions, sync
 from softpedal.draft.observed import Observed
 from softpedal.draft.phrase_table import load_phrases
@@ -27,6 +27,10 @@ if TYPE_CHECKING:
     from softpedal.draft.ride import Ride
     from softpedal.draft.sentences import Sentence
     from softpedal.settings import Settings
+
+
+#: So many spoken street names far from their streets, and such a share of all, make one doubt.
+MISFITS, MISFIT_SHARE = 2, 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +70,19 @@ class Narration:
         """Return points at which film and line could be tied together better."""
         if self.film is None:
             return ()
-        length_m = draft.track.length_m
-        legs = [(metres_of(leg["from"], length_m), leg["street"]) for leg in draft.items["legs"]]
-        return proposals(self.said, legs, draft.track, self.film)
+        return proposals(self.said, _legs(draft), draft.track, self.film)
+
+    def doubt(self, draft: Draft) -> str:
+        """Return a warning if the street names spoken do not fit the sync, else ""."""
+        if self.film is None:
+            return ""
+        far, named = unfit_names(self.said, _legs(draft), draft.track.length_m, self.film)
+        if far < MISFITS or far < MISFIT_SHARE * named:
+            return ""
+        return (
+            f"{far} of {named} sentences that name a street of the line lie far from it: a --sync "
+            "is wrong, or the film has cuts that no --sync or --cut tells"
+        )
 
     def place(self, text: str, ride: Ride, settings: Settings) -> float:
         """Return the chainage of a position as an author types it, metres.
@@ -90,6 +104,11 @@ class Narration:
                 "Take the note out, or look at --sync again.",
             )
         return found[0]
+
+
+def _legs(draft: Draft) -> list[tuple[float, str]]:
+    length_m = draft.track.length_m
+    return [(metres_of(leg["from"], length_m), leg["street"]) for leg in draft.items["legs"]]
 
 
 def narrated(ride: Ride, talk: Talk | None, settings: Settings) -> Narration:
