@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from softpedal.cli.group import main
-from softpedal.cli.shared import LIBRARY, RIDE, STREETS, settings_of, town_of
+from softpedal.cli.shared import LIBRARY, RIDE, STREETS, settings_of, tell_cut, town_of
 from softpedal.draft.again import draft_again, is_news, write_again
 from softpedal.draft.changes import changes_text
 from softpedal.draft.cleaning_plot import write_plot
@@ -212,8 +212,7 @@ def _tell(told: Narration, drafted: Draft) -> None:
 def _tell_cut(made: Prepared, zones: Zones) -> None:
     """Say what was cut for privacy, on the terminal only: nothing of it is written."""
     for cut in made.cuts:
-        for words in cut.words():
-            click.echo(f"{words[0].upper()}{words[1:]}.")
+        tell_cut(cut)
     if not zones:
         click.echo(
             "No private zone is set: nothing was cut off the ends. If the line begins or ends at "

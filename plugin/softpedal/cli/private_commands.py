@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from softpedal.cli.group import main
-from softpedal.cli.shared import RIDE
+from softpedal.cli.shared import RIDE, tell_cut
 from softpedal.draft.privacy import refuse_private, without_private
 from softpedal.draft.ride import Ride, line_of
 from softpedal.library.gpx_reader import read_gpx
@@ -140,8 +140,7 @@ def _bare_line(ride: Path, track: Path) -> None:
     track.write_text(text, encoding="utf-8")
     left = ", ".join(sorted({what for what, _, _ in gpx.private})) or "nothing"
     click.echo(f"{track}: {counted(len(line.lat), 'point')}; left out: {left}.")
-    for words in cut.words():
-        click.echo(f"{words[0].upper()}{words[1:]}.")
+    tell_cut(cut)
     if not zones:
         click.echo(
             "No private zones are set, so your home is still in it if you started there: "

@@ -15,6 +15,7 @@ from softpedal.site.background_file import CACHE
 from softpedal.streets.extract import ExtractError
 
 if TYPE_CHECKING:
+    from softpedal.draft.privacy import Cut
     from softpedal.draft.town import Town
 
 
@@ -57,3 +58,9 @@ def town_of(library: Path, settings: Settings, streets: Path | None) -> Town:
         return open_town(extract, library / CACHE, settings.country)
     except ExtractError as error:
         raise ExtractError(f"{extract.name}: {error}.", error.hint) from error
+
+
+def tell_cut(cut: Cut) -> None:
+    """Print what private zones took out of a line: for the terminal alone."""
+    for words in cut.words():
+        click.echo(f"{words[0].upper()}{words[1:]}.")

@@ -259,18 +259,7 @@ def _degrees_a_metre(ride: Ride) -> tuple[float, float]:
 def _only(ride: Ride, keep: NDArray[np.bool_], words: str, *, always: bool = False) -> Ride:
     if keep.all():
         return _saying(ride, words) if always else ride
-    return _saying(
-        replace(
-            ride,
-            lat=ride.lat[keep],
-            lon=ride.lon[keep],
-            height=ride.height[keep],
-            part=ride.part[keep],
-            time_s=None if ride.time_s is None else ride.time_s[keep],
-            stood_s=None if ride.stood_s is None else ride.stood_s[keep],
-        ),
-        words,
-    )
+    return _saying(ride.only(keep), words)
 
 
 def _saying(ride: Ride, words: str) -> Ride:

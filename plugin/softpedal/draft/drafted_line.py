@@ -5,13 +5,11 @@ from __future__ import annotations
 import copy
 from typing import TYPE_CHECKING
 
-from softpedal.draft.written import Item, metres_of, position
+from softpedal.draft.written import LISTS, Item, metres_of, position
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-#: The order in which the lists of a line are written.
-_ORDER = ("legs", "crossings", "dismounts", "hazards", "landmarks", "barriers")
 #: What stands last in an item: where it comes from.
 _LAST = ("source", "confidence", "evidence", "film")
 
@@ -76,7 +74,7 @@ class DraftedLine:
 
     def items(self) -> dict[str, list[Item]]:
         """Return the lists that are not empty, each in riding order."""
-        names = [*_ORDER, *(name for name in self._lists if name not in _ORDER)]
+        names = [*LISTS, *(name for name in self._lists if name not in LISTS)]
         return {
             name: [_in_order(item) for item in self.all(name)]
             for name in names

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
@@ -74,26 +74,14 @@ class RideClock:
 
     def times(self, from_m: float, to_m: float) -> tuple[float, float]:
         """Return the first time at one chainage and the last at another that is no smaller."""
-        return self._first(from_m), self._last(to_m)
+        return self._time(from_m, "left"), self._time(to_m, "right")
 
-    def _first(self, at_m: float) -> float:
-        index = int(np.searchsorted(self.at_m, at_m, side="left"))
+    def _time(self, at_m: float, side: Literal["left", "right"]) -> float:
+        index = int(np.searchsorted(self.at_m, at_m, side=side))
         if index == 0:
             return self.start_s
         if index == len(self.at_m):
             return self.end_s
-        return self._between(index, at_m)
-
-    def _last(self, at_m: float) -> float:
-        index = int(np.searchsorted(self.at_m, at_m, side="right"))
-        if index == 0:
-            return self.start_s
-        if index == len(self.at_m):
-            return self.end_s
-        return self._between(index, at_m)
-
-    def _between(self, index: int, at_m: float) -> float:
-        """Return the time at a chainage between two points of which the first lies before it."""
         here, there = self.at_m[index - 1], self.at_m[index]
         share = (at_m - here) / (there - here)
         return float(self.time_s[index - 1] + share * (self.time_s[index] - self.time_s[index - 1]))

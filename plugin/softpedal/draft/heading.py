@@ -11,12 +11,12 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from softpedal.draft.cleaning import moving_standing
-from softpedal.draft.ride import Ride
 from softpedal.draft.spans import OFF_THE_MAP
 from softpedal.library.placeholders import AREA, END, STREET, SUMMARY, TITLE
 from softpedal.library.track import WGS84
 
 if TYPE_CHECKING:
+    from softpedal.draft.ride import Ride
     from softpedal.draft.town import Town
     from softpedal.draft.written import Item
     from softpedal.library.track import Track
@@ -82,23 +82,13 @@ def ridden_of(ride: Ride, settings: Settings, *, minutes: bool = True) -> list[d
     apart = np.flatnonzero(np.diff(ride.time_s) > ANOTHER_RIDE_S) + 1
     found = []
     for first, end in zip([0, *apart.tolist()], [*apart.tolist(), len(ride.lat)], strict=True):
-        one = _points(ride, first, end)
         day = dt.datetime.fromtimestamp(float(ride.time_s[first]), zone).date()
         told: dict[str, Any] = {"on": day.isoformat(), "direction": "outbound"}
-        moving, standing = moving_standing(one)
+        moving, standing = moving_standing(ride.only(slice(first, end)))
         if minutes and moving >= SHORTEST_S:
             told |= {"moving": max(1, round(moving / 60)), "standing": round(standing / 60)}
         found.append(told)
     return found
-
-
-def _points(ride: Ride, first: int, end: int) -> Ride:
-    """Return the points of a ride from one to before another."""
-    assert ride.time_s is not None
-    cut = slice(first, end)
-    stood = None if ride.stood_s is None else ride.stood_s[cut]
-    line = ride.lat[cut], ride.lon[cut], ride.height[cut], ride.part[cut]
-    return Ride(*line, ride.time_s[cut], stood_s=stood)
 
 
 def _end_name(leg: Item) -> str:

@@ -11,7 +11,7 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from softpedal.draft.heard_points import NEAR_M, hazard, landmark
-from softpedal.draft.heard_words import WELL_PLACED_M, add_remark, is_doubted
+from softpedal.draft.heard_words import WELL_PLACED_M, add_remark, is_doubted, lower
 from softpedal.library.placeholders import STREET
 
 if TYPE_CHECKING:
@@ -206,8 +206,7 @@ class HeardOfLegs:
 def _speak(leg: Item) -> None:
     """Say of a leg that it is what was said, and doubtful."""
     leg["source"] = "said"
-    if leg.get("confidence", "sure") == "sure":
-        leg["confidence"] = "check"
+    lower(leg)
 
 
 def _outbound(leg: Item, key: str) -> Any:

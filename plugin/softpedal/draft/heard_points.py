@@ -83,22 +83,8 @@ def crossing(line: DraftedLine, remark: Remark) -> None:
 
     known = line.near("crossings", remark.at_m, CROSSING_NEAR_M, holds_outbound)
     known = known or line.near("crossings", remark.at_m, CROSSING_AHEAD_M, is_meant)
-    if known is None and said is None:
-        joined = line.near(
-            "legs",
-            remark.at_m,
-            CROSSING_AHEAD_M,
-            lambda leg: leg["street"].casefold() in sentence and line.at_m(leg) > remark.at_m,
-        )
-        if joined is not None:  # the road is turned into, not crossed
-            add_remark(joined, remark)
-            return
     if known is None:
-        roads = [item["road"] for item in line.all("crossings")]
-        roads += [leg["street"] for leg in line.all("legs")]
-        road = next((name for name in roads if name.casefold() in sentence), ROAD)
-        values = {"road": road, "control": said or "none"}
-        line.put("crossings", remark.at_m, new_item(remark, values, "guess"))
+        _new_crossing(line, remark, sentence, said)
         return
     drafted = known.get("control", "none")
     if said is None or _is_alike(said, drafted):
@@ -107,6 +93,24 @@ def crossing(line: DraftedLine, remark: Remark) -> None:
     if drafted == "none" and is_doubted(known):
         known["control"] = said
     add_remark(known, remark, against=known.get("source") == "map")
+
+
+def _new_crossing(line: DraftedLine, remark: Remark, sentence: str, said: str | None) -> None:
+    """Add a crossing that the draft has not, or say of the leg ahead that one turns into it."""
+    joined = said is None and line.near(
+        "legs",
+        remark.at_m,
+        CROSSING_AHEAD_M,
+        lambda leg: leg["street"].casefold() in sentence and line.at_m(leg) > remark.at_m,
+    )
+    if joined:
+        add_remark(joined, remark)
+        return
+    roads = [item["road"] for item in line.all("crossings")]
+    roads += [leg["street"] for leg in line.all("legs")]
+    road = next((name for name in roads if name.casefold() in sentence), ROAD)
+    values = {"road": road, "control": said or "none"}
+    line.put("crossings", remark.at_m, new_item(remark, values, "guess"))
 
 
 def hazard(line: DraftedLine, remark: Remark, what: str = "") -> None:

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from softpedal.draft.pieces import apart_m, between, pieced, without_first
+from softpedal.draft.pieces import apart_m, between, pieced
 from softpedal.draft.ride import Ride, RideError
-from softpedal.library.positions import km
+from softpedal.library.positions import km, nearest_steps
 from softpedal.library.track import MAX_GAP_M, local_metres, nearest_on_track
 
 if TYPE_CHECKING:
@@ -157,7 +157,7 @@ def _clocked(head: Ride, tail: Ride, number: int) -> tuple[Ride, Ride, list[str]
             return head, tail, []
         near = later < len(tail.lat) - 1 and ends - tail.time_s[0] <= _CLOCKS_S
         if near and float(tail.track.chainage_m[later]) <= MAX_GAP_M:
-            return head, without_first(tail, later), []
+            return head, tail.only(slice(later, None)), []
         said = f"ride {number} is not later than the one before"
     off = [f"{said}: the clock of the rides is not used"] if said else []
     return replace(head, time_s=None), replace(tail, time_s=None), off
@@ -178,9 +178,7 @@ def _pass_near(second: Track, first: Track, near_m: float) -> float | None:
 def _passes(track: Track, other: Track, at_m: float) -> Floats:
     """Return the chainages at which a line comes nearest to a place of another, going its way."""
     off_m, passed_m = nearest_on_track(track, *other.at(at_m))
-    around = np.concatenate([[np.inf], off_m, [np.inf]])
-    low = (off_m <= around[:-2]) & (off_m <= around[2:]) & (off_m <= ON_LINE_M)
-    there = passed_m[low]
+    there = passed_m[nearest_steps(off_m, ON_LINE_M)]
     turns = _apart_degrees(_headings(track, there), _headings(other, np.array([at_m])))
     return there[turns < _SAME_DEGREES]
 

@@ -79,7 +79,7 @@ def pieced(pieces: Sequence[Ride]) -> Ride:
         if parts:
             apart = apart_m(parts[-1], -1, piece, 0)
             if apart < _SAME_M and len(piece.lat) > 1:
-                following = without_first(piece, 1)
+                following = piece.only(slice(1, None))
             begin += apart > MAX_GAP_M
         parts.append(following)
         numbers.append(following.part - following.part[0] + begin)
@@ -94,19 +94,6 @@ def pieced(pieces: Sequence[Ride]) -> Ride:
         part=np.concatenate(numbers).astype(np.intp),
         time_s=np.concatenate(times) if len(times) == len(parts) else None,
         stood_s=np.concatenate(stood) if len(stood) == len(parts) else None,
-    )
-
-
-def without_first(ride: Ride, points: int) -> Ride:
-    """Return a ride without so many points at its start."""
-    return replace(
-        ride,
-        lat=ride.lat[points:],
-        lon=ride.lon[points:],
-        height=ride.height[points:],
-        part=ride.part[points:],
-        time_s=None if ride.time_s is None else ride.time_s[points:],
-        stood_s=None if ride.stood_s is None else ride.stood_s[points:],
     )
 
 

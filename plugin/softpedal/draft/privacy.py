@@ -186,16 +186,7 @@ def _cut(
         )
     part = np.cumsum(np.concatenate([[True], broken | ~keep[1:] | ~keep[:-1]]))[keep]
     part = np.unique(part, return_inverse=True)[1].astype(np.intp).reshape(-1)
-    found = replace(
-        ride,
-        lat=ride.lat[keep],
-        lon=ride.lon[keep],
-        height=ride.height[keep],
-        part=part,
-        time_s=None if ride.time_s is None else ride.time_s[keep],
-        stood_s=None if ride.stood_s is None else ride.stood_s[keep],
-        waypoints=waypoints,
-    )
+    found = replace(ride.only(keep), part=part, waypoints=waypoints)
     return found, _summary(ride, keep, broken, len(ride.waypoints) - len(waypoints))
 
 

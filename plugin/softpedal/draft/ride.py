@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -60,6 +60,18 @@ class Ride:
     def track(self) -> Track:
         """The line as it will be published: chainages of a draft are along it."""
         return Track(self.lat, self.lon, self.height, self.part)
+
+    def only(self, which: NDArray[np.bool_] | slice) -> Ride:
+        """Return the ride with some of its points, all that is known of each with it."""
+        return replace(
+            self,
+            lat=self.lat[which],
+            lon=self.lon[which],
+            height=self.height[which],
+            part=self.part[which],
+            time_s=None if self.time_s is None else self.time_s[which],
+            stood_s=None if self.stood_s is None else self.stood_s[which],
+        )
 
 
 def read_ride(path: Path, limits: Limits | None = None, *, published: bool = False) -> Ride:

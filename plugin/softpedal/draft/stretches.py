@@ -12,14 +12,14 @@ from softpedal.draft.pieces import apart_m, between, pieced
 from softpedal.draft.ride import STANDING_M, Ride, RideError
 from softpedal.draft.stretch_text import LINE_EXAMPLE, STRETCH_EXAMPLE
 from softpedal.library.gpx_writer import DEGREE_DECIMALS
-from softpedal.library.positions import PASSES_APART_M, km
+from softpedal.library.positions import km, passes_of
 from softpedal.library.track import MAX_GAP_M, WGS84, nearest_on_track
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from softpedal.library.gpx_reader import Waypoint
-    from softpedal.library.track import Floats, Track
+    from softpedal.library.track import Track
 
 #: The ends of a replacing line lie this near to where the ride is cut.
 ENDS_M = 50.0
@@ -256,7 +256,7 @@ def _place(track: Track, end: tuple[float, float], which: str) -> float:
             f"most {ENDS_M:.0f} m are allowed.",
             "Draw the line from the ride to the ride.",
         )
-    places = _passes(off_m, at_m)
+    places = passes_of(off_m, at_m, ENDS_M)
     if len(places) > 1:
         raise RideError(
             f"The ride passes {where} more than once, at "
@@ -264,18 +264,6 @@ def _place(track: Track, end: tuple[float, float], which: str) -> float:
             f"Say which stretch is meant, like `{LINE_EXAMPLE}`.",
         )
     return places[0]
-
-
-def _passes(off_m: Floats, at_m: Floats) -> list[float]:
-    """Return the nearest place of each pass, in riding order."""
-    around = np.concatenate([[np.inf], off_m, [np.inf]])
-    low = (off_m <= around[:-2]) & (off_m <= around[2:]) & (off_m <= ENDS_M)
-    places: list[float] = []
-    for index in sorted(np.flatnonzero(low), key=lambda i: off_m[i]):
-        place = float(at_m[index])
-        if all(abs(place - other) > PASSES_APART_M for other in places):
-            places.append(place)
-    return sorted(places)
 
 
 def _stays(waypoint: Waypoint, left: Track, gone: Ride | None) -> bool:

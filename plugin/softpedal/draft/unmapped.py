@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -51,7 +52,10 @@ def unmapped_items(track: Track) -> dict[str, list[Item]]:
     there = [f"Start heading {_heading(track)}.", *(_cue(group) for group in groups)]
     # Coming back, one turns into a leg where it ends: at the bends with which the next begins.
     back = [
-        *(_cue([_back(bend) for bend in reversed(group)]) for group in groups),
+        *(
+            _cue([replace(bend, turn_degrees=-bend.turn_degrees) for bend in reversed(group)])
+            for group in groups
+        ),
         f"Start heading {_heading(track.reversed())}.",
     ]
     legs = [_leg(*leg) for leg in zip(starts, there, back, strict=True)]
@@ -89,10 +93,6 @@ def _groups(found: Sequence[Bend]) -> tuple[list[list[Bend]], int]:
 
 def _sharpness(group: Sequence[Bend]) -> float:
     return max(abs(bend.turn_degrees) for bend in group)
-
-
-def _back(bend: Bend) -> Bend:
-    return type(bend)(bend.at_m, -bend.turn_degrees)
 
 
 def _cue(group: Sequence[Bend]) -> str:

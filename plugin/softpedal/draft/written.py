@@ -11,7 +11,7 @@ Item = dict[str, Any]
 #: Where a position stands in the document → a comment beside it.
 Comments = dict[tuple[str | int, ...], str]
 
-#: The lists of a line whose items have a place.
+#: The lists of a line whose items have a place, in the order in which they are written.
 LISTS = ("legs", "crossings", "dismounts", "hazards", "landmarks", "barriers")
 
 

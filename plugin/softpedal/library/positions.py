@@ -12,6 +12,8 @@ from softpedal.library.track import nearest_on_track
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from numpy.typing import NDArray
+
     from softpedal.library.gpx_reader import Waypoint
     from softpedal.library.track import Floats, Track
     from softpedal.library.values import Position
@@ -105,17 +107,28 @@ def _nearest(position: Position, track: Track, lat: float, lon: float) -> float:
     return passes[0]
 
 
-def passes_of(off_m: Floats, chainage_m: Floats) -> list[float]:
+def nearest_steps(off_m: Floats, within_m: float) -> NDArray[np.bool_]:
+    """Return which steps of a track come nearer to a place than those beside them, (n,).
+
+    Args:
+        off_m: (n,) distance of the place from each step, metres.
+        within_m: steps farther away are none of them.
+    """
+    around = np.concatenate(([np.inf], off_m, [np.inf]))
+    found: NDArray[np.bool_] = (off_m <= around[:-2]) & (off_m <= around[2:]) & (off_m <= within_m)
+    return found
+
+
+def passes_of(off_m: Floats, chainage_m: Floats, within_m: float = MAX_OFF_TRACK_M) -> list[float]:
     """Return the chainages at which a track passes a place, in riding order.
 
     Args:
         off_m: (n,) distance of the place from each step, metres.
         chainage_m: (n,) chainage of the nearest point of each step.
+        within_m: how far the place may be off.
     """
-    around = np.concatenate(([np.inf], off_m, [np.inf]))
-    lowest = (off_m <= around[:-2]) & (off_m <= around[2:]) & (off_m <= MAX_OFF_TRACK_M)
     passes: list[float] = []
-    for index in sorted(np.flatnonzero(lowest), key=lambda i: off_m[i]):
+    for index in sorted(np.flatnonzero(nearest_steps(off_m, within_m)), key=lambda i: off_m[i]):
         at = float(chainage_m[index])
         if all(abs(at - other) > PASSES_APART_M for other in passes):
             passes.append(at)

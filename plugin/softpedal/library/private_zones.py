@@ -24,7 +24,7 @@ import numpy.typing as npt
 import platformdirs
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from softpedal.library.track import WGS84, local_metres
+from softpedal.library.track import WGS84, local_metres, nearest_on_steps
 from softpedal.problems import CannotDoError
 
 #: Names a folder to be used instead of the user's own; the tests' has no zones in it.
@@ -73,12 +73,7 @@ class Circle:
         """Return which of n points lie inside, (n,), and which steps touch it, (n-1,)."""
         east, north = local_metres(lat, lon, self.lat, self.lon)
         reach = self.radius_m + margin_m
-        inside = np.hypot(east, north) <= reach
-        de, dn = np.diff(east), np.diff(north)
-        squared = de * de + dn * dn
-        along = -(east[:-1] * de + north[:-1] * dn)
-        t = np.clip(np.divide(along, squared, out=np.zeros_like(along), where=squared > 0), 0, 1)
-        return inside, np.hypot(east[:-1] + t * de, north[:-1] + t * dn) <= reach
+        return np.hypot(east, north) <= reach, nearest_on_steps(east, north)[0] <= reach
 
 
 @dataclass(frozen=True, slots=True)

@@ -114,11 +114,23 @@ def nearest_on_track(track: Track, lat: float, lon: float) -> tuple[Floats, Floa
         Two (n-1,) arrays: the distance from the point to each step (inf across a gap between
         parts), and the chainage of the nearest point on it, both in metres.
     """
-    east, north = local_metres(track.lat, track.lon, lat, lon)
+    distance, share = nearest_on_steps(*local_metres(track.lat, track.lon, lat, lon))
+    distance[np.diff(track.part) != 0] = np.inf
+    return distance, track.chainage_m[:-1] + share * np.diff(track.chainage_m)
+
+
+def nearest_on_steps(east: Floats, north: Floats) -> tuple[Floats, Floats]:
+    """Return how near each step of a line comes to the origin of the plane.
+
+    Args:
+        east: metres, (n,).
+        north: metres, (n,).
+
+    Returns:
+        Two (n-1,) arrays: the distance in metres, and at which share of the step that is, 0 to 1.
+    """
     de, dn = np.diff(east), np.diff(north)
     squared = de * de + dn * dn
     along = -(east[:-1] * de + north[:-1] * dn)
-    t = np.clip(np.divide(along, squared, out=np.zeros_like(along), where=squared > 0), 0, 1)
-    distance = np.hypot(east[:-1] + t * de, north[:-1] + t * dn)
-    distance[np.diff(track.part) != 0] = np.inf
-    return distance, track.chainage_m[:-1] + t * np.diff(track.chainage_m)
+    share = np.clip(np.divide(along, squared, out=np.zeros_like(along), where=squared > 0), 0, 1)
+    return np.hypot(east[:-1] + share * de, north[:-1] + share * dn), share
