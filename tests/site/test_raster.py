@@ -6,18 +6,21 @@ import hashlib
 import io
 import itertools
 import json
+from pathlib import Path
 
 import numpy as np
 import pytest
 from PIL import Image
 
-from building import leg, notes, route_of
+from building import leg, load, notes, route_of
 from softpedal.measure.route_measures import measure
 from softpedal.settings import Settings
 from softpedal.site import raster
+from softpedal.site.basemap import Background
 from softpedal.site.looks import LOOK_OF_KIND
 from softpedal.site.pictures import has_card, picture_files
 
+ROOT = Path(__file__).parents[2]
 FIVE = ["protected track", "filtered street", "back street", "busy road", "on foot"]
 LEGS = [
     leg(
@@ -66,6 +69,20 @@ def test_every_leg_s_colour_survives_unchanged(card, kind) -> None:
     if kind != "back street":  # black is the colour of ties and words too
         assert across.min() >= place[0] - 3
         assert across.max() <= place[1] + 3
+
+
+def test_words_stay_grey_on_paper_whatever_else_is_drawn() -> None:
+    # A route among traffic all along, on the demo's map: red and the map's tints took the palette.
+    folder = ROOT / "routes" / "northgate-to-tannery-road"
+    route, settings = load(folder), Settings(cards=True)
+    ground = Background.of(ROOT / "site_demo" / "town" / "built" / "background.geojson")
+    measures = measure(route, settings)
+    files = picture_files(route, measures, settings, no_address, background=ground)
+    [content] = [file.content for file in files if file.path.endswith("card.png")]
+    column = np.array(Image.open(io.BytesIO(content)).convert("RGB"))[:430, :560].astype(int)
+    assert tuple(column[5, 5]) == (0xF7, 0xF5, 0xF0)
+    assert (abs(column - 0x5B) <= 4).all(axis=2).sum() > 500
+    assert np.ptp(column, axis=2).max() <= 32
 
 
 def test_the_ground_of_the_map_is_paper_and_that_of_the_strip_white(card) -> None:

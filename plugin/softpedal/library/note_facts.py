@@ -34,6 +34,8 @@ class Withdrawn(Strict):
 
     why: Text
     instead: RouteId | None = None
+    on: Date | None = None
+    """since when; told in feed and newsletter"""
 
 
 class Alert(Strict):

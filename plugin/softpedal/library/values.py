@@ -14,8 +14,16 @@ from functools import lru_cache
 from typing import Annotated, Any, Literal, NamedTuple
 
 import opening_hours
-from pydantic import AfterValidator, Field, PlainValidator, StringConstraints, WithJsonSchema
+from pydantic import (
+    AfterValidator,
+    BeforeValidator,
+    Field,
+    PlainValidator,
+    StringConstraints,
+    WithJsonSchema,
+)
 
+from softpedal.authored_text import direction_closed, one_line
 from softpedal.library.faults import fault, shown
 
 METRES = {"m": 1.0, "km": 1000.0, "mi": 1609.344, "ft": 0.3048, "yd": 0.9144, "cm": 0.01}
@@ -33,7 +41,8 @@ _COORDINATES = re.compile(
 ROUTE_ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _FILM = re.compile(r"(?:(\d{1,2}):)?(\d{1,3}):([0-5]\d)")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
-_LINK = re.compile(r"https?://[^\s<>\"']{3,2000}")
+#: RFC 3987, section 4.1: an address holds no mark that turns the direction of text.
+_LINK = re.compile(r"https?://[^\s<>\"'\u200e\u200f\u202a-\u202e\u2066-\u2069]{3,2000}")
 
 
 def quantity(value: Any, units: dict[str, float], example: str, code: str = "notes-value") -> float:
@@ -202,8 +211,18 @@ def _schema(example: str, description: str, *types: str) -> WithJsonSchema:
     return WithJsonSchema({"type": kind, "description": description, "examples": [example]})
 
 
-Text = Annotated[str, StringConstraints(min_length=1, max_length=2000)]
-Title = Annotated[str, StringConstraints(min_length=1, max_length=120)]
+def _line(value: Any) -> Any:
+    return one_line(value) if isinstance(value, str) else value
+
+
+def _closed(value: Any) -> Any:
+    return direction_closed(value) if isinstance(value, str) else value
+
+
+#: Words of any length; what they turn round ends with them.
+Text = Annotated[str, StringConstraints(min_length=1, max_length=2000), BeforeValidator(_closed)]
+#: A name, on one line whatever the author typed.
+Title = Annotated[str, StringConstraints(min_length=1, max_length=120), BeforeValidator(_line)]
 Metres = Annotated[
     float,
     PlainValidator(_metres),

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from typing import TYPE_CHECKING, Any
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from softpedal.library.csv_table import csv_table
 from softpedal.library.notes import DIRECTIONS, KINDS
 from softpedal.measure.difficulty import Grade
 from softpedal.measure.stress import leg_words
@@ -187,11 +186,8 @@ def measures_csv(measured: Iterable[tuple[Route, Measures]]) -> str:
                 {**head, "direction": direction, **along, **_flat(state)}
                 for state in figures["states"]
             ]
-    out = io.StringIO()
-    writer = csv.DictWriter(out, list(rows[0]) if rows else ["id"], lineterminator="\n")
-    writer.writeheader()
-    writer.writerows(rows)
-    return out.getvalue()
+    columns = list(rows[0]) if rows else ["id"]
+    return csv_table([columns, *([row[column] for column in columns] for row in rows)], "\n")
 
 
 def _flat(state: dict[str, Any]) -> dict[str, Any]:

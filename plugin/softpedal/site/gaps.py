@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import csv
-import io
-import json
 from typing import TYPE_CHECKING, Any
 from urllib.parse import quote
 
 from markupsafe import Markup
 
+from softpedal.library.csv_table import csv_table
 from softpedal.measure.stress import crossing_words, leg_words
 from softpedal.site import wording
 from softpedal.site.addresses import GAPS, GAPS_TABLE, HOW_WE_MEASURE, route_path
@@ -19,7 +17,7 @@ from softpedal.site.language import tr, trn
 from softpedal.site.published import Page, StaticFile, slot
 from softpedal.site.quantities import chainage, distance
 from softpedal.site.render import render
-from softpedal.site.text import inline, markdown_text
+from softpedal.site.text import front_text, inline, markdown_text
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -79,7 +77,7 @@ def gaps_page(
         ),
     }
     markdown = (
-        f"---\ntitle: {json.dumps(tr(TITLE))}\n---\n\n# {markdown_text(tr(TITLE))}\n\n"
+        f"---\ntitle: {front_text(tr(TITLE))}\n---\n\n# {markdown_text(tr(TITLE))}\n\n"
         f"{_lead(gaps, len(found))}\n\n{slot('gaps')}\n\n"
         f"## {markdown_text(tr('What riders wish for'))}\n\n{slot('wishes')}\n"
     )
@@ -88,32 +86,26 @@ def gaps_page(
 
 def gaps_csv(gaps: Sequence[Gap]) -> str:
     """Return the gaps as CSV, lengths in metres; no cell starts a formula in a spreadsheet."""
-    text = io.StringIO()
-    rows = csv.writer(text, lineterminator="\r\n")
-    rows.writerow(_COLUMNS)
+    rows: list[Sequence[object]] = [_COLUMNS]
     for rank, gap in enumerate(gaps, start=1):
         lat, lon = gap.middle
-        rows.writerow(
+        rows.append(
             [
                 rank,
                 gap.worst.level,
                 _level(gap),
                 gap.sort,
-                _cell(gap.worst.name),
+                gap.worst.name,
                 "; ".join(gap.whats),
                 round(gap.metres) if gap.sort == "leg" else "",
                 len(gap.routes),
                 " ".join(gap.routes),
                 f"{lat:.5f}",
                 f"{lon:.5f}",
-                _cell(gap.worst.why),
+                gap.worst.why,
             ]
         )
-    return text.getvalue()
-
-
-def _cell(text: str) -> str:
-    return f"'{text}" if text.startswith(("=", "+", "-", "@", "\t", "\r")) else text
+    return csv_table(rows)
 
 
 def _lead(gaps: Sequence[Gap], routes: int) -> str:

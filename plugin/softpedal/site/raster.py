@@ -106,11 +106,13 @@ def _few_colours(picture: Picture) -> bytes:
 
 
 def _key(svg: str) -> str:
-    """Return a name that changes with the drawing, the font and the programs that draw."""
+    """Return a name that changes with the drawing, the font and the programs, this one too."""
     return hashlib.sha256(_made_with() + svg.encode()).hexdigest()[:32]
 
 
 @lru_cache(maxsize=1)
 def _made_with() -> bytes:
-    fonts = b"".join(hashlib.sha256(path.read_bytes()).digest() for path in (REGULAR, BOLD))
-    return f"{version('resvg_py')} {version('pillow')} {_COLOURS}".encode() + fonts
+    ours = b"".join(
+        hashlib.sha256(path.read_bytes()).digest() for path in (REGULAR, BOLD, Path(__file__))
+    )
+    return f"{version('resvg_py')} {version('pillow')}".encode() + ours

@@ -15,6 +15,7 @@ import numpy as np
 import shapely
 from pyproj import Geod
 
+from softpedal.authored_text import one_line, shortened
 from softpedal.streets.extract import ExtractError, digest, header_box, opened
 from softpedal.streets.network import Network, Place, Tags, TurnRule
 
@@ -117,8 +118,10 @@ def _nodes(path: Path, osmium: Any, found: _Found) -> None:
 
 
 def _with_short_name(tags: Tags) -> Tags:
-    if len(name := tags.get("name", "")) > _LONGEST_NAME:
-        tags["name"] = f"{name[: _LONGEST_NAME - 1]}…"
+    """Return tags with a name that notes can take: on one line, not too long, never blank."""
+    if "name" in tags:
+        name = shortened(one_line(tags.pop("name")), _LONGEST_NAME)
+        tags |= {"name": name} if name else {}
     return tags
 
 
