@@ -76,8 +76,12 @@ CODES: dict[str, str] = {
     "photo-private": "A committed photo does not say where it was taken.",
     # what an author keeps private
     "private-zone": "Nothing of a route folder lies in a private zone of its author's.",
+    # what readers report
+    "reports-value": "reports.yml is a list of reports, each with known keys and a key of its own.",
     # settings
     "settings-value": "softpedal.yml holds known settings with sensible values.",
+    # the site
+    "site-address": "The site knows its own address.",
 }
 
 

@@ -10,8 +10,15 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 from pydantic_core import PydanticCustomError
 
+from softpedal.authored_text import one_line
+
 FILE_NAME = "softpedal.yml"
 MIB = 1024 * 1024
+#: What may stand in braces in the address to report to.
+REPORT_PLACEHOLDERS = (
+    *("route", "title", "at", "metres", "lat", "lon"),
+    *("date", "address", "subject", "body"),
+)
 
 
 class _Strict(BaseModel):
@@ -55,7 +62,22 @@ def _like(pattern: str, what: str, example: str) -> AfterValidator:
     return AfterValidator(check)
 
 
+def _filled_in(text: str) -> str:
+    known = ", ".join(f"{{{name}}}" for name in REPORT_PLACEHOLDERS)
+    for name in re.findall(r"\{([^{}]*)\}", text):
+        if name not in REPORT_PLACEHOLDERS:
+            raise _wrong(f"`{{{name[:40]}}}` is nothing that is filled in.", f"Known: {known}.")
+    if re.search(r"[{}]", re.sub(r"\{[^{}]*\}", "", text)):
+        raise _wrong(
+            "A brace stands alone in the address to report to.",
+            f"Write a placeholder like `{{route}}`; known are {known}.",
+        )
+    return text
+
+
 Positive = Annotated[float, Field(gt=0, lt=1e6)]
+#: Words of the library's owner, on one line.
+Line = Annotated[str, AfterValidator(one_line)]
 
 
 class Tiles(_Strict):
@@ -69,7 +91,7 @@ class Tiles(_Strict):
             "https://tiles.example/{z}/{x}/{y}.png",
         ),
     ]
-    attribution: str
+    attribution: Line
     max_zoom: Annotated[int, Field(ge=1, le=22)] = 19
 
 
@@ -94,7 +116,7 @@ class EffortLimits(_Strict):
 class Settings(_Strict):
     """What holds for a whole library of routes."""
 
-    title: str = "Quiet routes"
+    title: Line = "Quiet routes"
     units: Literal["metric", "imperial"] = "metric"
     time_zone: Annotated[str, AfterValidator(_zone)] = "UTC"
     language: Annotated[str, _like("[a-z]{2,3}(-[A-Z]{2})?", "a language code", "en")] = "en"
@@ -109,10 +131,23 @@ class Settings(_Strict):
                 "an address to report to",
                 "mailto:reports@example.org",
             ),
+            AfterValidator(_filled_in),
         ]
         | None
     ) = None
-    """where readers report what has changed"""
+    """where readers report what has changed; {route} and other placeholders are filled in"""
+    newsletter_from: (
+        Annotated[
+            str,
+            _like(
+                r"[^<>@\s,;:\"]+(?: [^<>@\s,;:\"]+)* <[^<>@\s]+@[^<>@\s]+>|[^<>@\s]+@[^<>@\s]+",
+                "a sender's address",
+                "Quiet ways <news@example.org>",
+            ),
+        ]
+        | None
+    ) = None
+    """who sends the newsletter"""
     cruising_speed: Annotated[float, Field(ge=6, le=40)] = 15.0
     """km/h on the flat"""
     walking_speed: Annotated[float, Field(ge=0.2, le=3)] = 1.2
@@ -127,7 +162,7 @@ class Settings(_Strict):
     """an OpenStreetMap extract of the town"""
     background: str | None = None
     """a GeoJSON file drawn under the routes"""
-    background_attribution: str = ""
+    background_attribution: Line = ""
     cards: bool = False
     """make a picture of each route to be shared, card.png: about 0.15 s each, then kept"""
     tiles: Tiles | None = None

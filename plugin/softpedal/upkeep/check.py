@@ -12,6 +12,7 @@ from softpedal.measure.route_measures import measure_loaded
 from softpedal.problems import Problem, sort_problems
 from softpedal.settings import FILE_NAME, Settings
 from softpedal.upkeep.map_check import check_against_map
+from softpedal.upkeep.reports.checking import report_problems
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -45,6 +46,7 @@ def check_library(
             problems += check_against_map(one.route, town, used)
     named = [names_of(one.route) for one in loaded if one.route]
     problems += name_problems(named, [one.id for one in loaded])
+    problems += report_problems(library, {one.id for one in loaded}, named)
     if only:
         wanted = {printable(name) for name in only}
         problems = [p for p in problems if not p.route or p.route in wanted]

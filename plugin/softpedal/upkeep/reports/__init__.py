@@ -1,0 +1,1 @@
+"""What readers send: read, rid of names and addresses, placed on routes, sorted and kept."""
