@@ -6,6 +6,7 @@ from bisect import bisect_right
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from softpedal.authored_text import shortened
 from softpedal.library.film_time import film_seconds, film_text
 from softpedal.library.notes import DIRECTIONS
 from softpedal.problems import CannotDoError
@@ -120,12 +121,7 @@ def chapters_of(route: Route, measures: Measures, units: Units) -> Chapters:
 
 def one_line(text: str, most: int) -> str:
     """Return text in one line of at most so many characters, < and > as ‹ and ›."""
-    line = " ".join(text.split()).replace("<", "‹").replace(">", "›")
-    if len(line) <= most:
-        return line
-    cut = line[: most - 1]
-    at_word = cut.rpartition(" ")[0] if line[most - 1] != " " else cut
-    return f"{(at_word or cut).rstrip(' ,;:')}…"
+    return shortened(" ".join(text.split()).replace("<", "‹").replace(">", "›"), most)
 
 
 def _seconds(row: Row) -> int:
