@@ -40,7 +40,9 @@ WATCH = """document.addEventListener('sp-map-open', () => requestAnimationFrame(
     requestAnimationFrame(() => { window.mapReady = performance.now(); })));"""
 
 
-class _Quiet(SimpleHTTPRequestHandler):
+class Quiet(SimpleHTTPRequestHandler):
+    """Serves files without a word."""
+
     def log_message(self, *_: Any) -> None:
         """Say nothing."""
 
@@ -49,13 +51,15 @@ def main() -> None:
     """Print the weights and the times."""
     asked = _arguments()
     with tempfile.TemporaryDirectory() as made:
-        folder = asked.folder or _demo(Path(made))
-        handler = partial(_Quiet, directory=str(folder))
+        folder = asked.folder or build_demo(Path(made))
+        handler = partial(Quiet, directory=str(folder))
         server = ThreadingHTTPServer(("127.0.0.1", 0), handler)
         threading.Thread(target=server.serve_forever, daemon=True).start()
         home = f"http://127.0.0.1:{server.server_port}/"
         with sync_playwright() as playwright:
-            browser = playwright.chromium.launch(executable_path=_program(), args=["--no-sandbox"])
+            browser = playwright.chromium.launch(
+                executable_path=browser_program(), args=["--no-sandbox"]
+            )
             url = f"{home}routes/{asked.route}/"
             runs = [_visit(browser, url, asked.slower) for _ in range(asked.runs)]
             work = [_visit(browser, url, 1)[2] for _ in range(asked.runs)]
@@ -83,14 +87,23 @@ def _arguments() -> argparse.Namespace:
     return parser.parse_args()
 
 
-def _demo(folder: Path) -> Path:
+def build_demo(folder: Path) -> Path:
+    """Build the demo into a folder and return it."""
     command = [sys.executable, "-m", "mkdocs", "build", "--quiet", "--site-dir", str(folder)]
     subprocess.run(command, cwd=ROOT, check=True)
     return folder
 
 
-def _program() -> str | None:
+def browser_program() -> str | None:
+    """Return the Chromium to use."""
     return os.environ.get("CHROMIUM") or shutil.which("chromium")
+
+
+def weight_of(file: Path) -> tuple[int, int]:
+    """Return a file's bytes as it is, and as it is sent: by gzip -9 if it is text."""
+    content = file.read_bytes()
+    packed = file.suffix in {".html", ".js", ".css", ".svg", ".json"}
+    return len(content), len(gzip.compress(content, 9)) if packed else len(content)
 
 
 def _visit(browser: Browser, url: str, slower: int) -> tuple[float, list[str], float]:
@@ -121,11 +134,9 @@ def _print_weights(folder: Path, home: str, asked: list[str], route: str) -> Non
         file = folder / path / "index.html" if path.endswith("/") else folder / path
         if not file.is_file():
             continue
-        content = file.read_bytes()
-        packed = file.suffix in {".html", ".js", ".css", ".svg", ".json"}
-        weight = len(gzip.compress(content, 9)) if packed else len(content)
+        size, weight = weight_of(file)
         is_ours = path.startswith((f"routes/{route}", "assets/softpedal/"))
-        (ours if is_ours else theme).append((path, len(content), weight))
+        (ours if is_ours else theme).append((path, size, weight))
     later = folder / "routes" / route / "states.js"
     for words, found in (("route page", ours), ("theme", theme)):
         print(f"{words}: {sum(w for *_, w in found) / 1000:.1f} kB gzip, {len(found)} files")

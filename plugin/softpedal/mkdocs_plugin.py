@@ -17,6 +17,7 @@ from mkdocs.utils import get_relative_url
 
 from softpedal.library.load import ROUTES
 from softpedal.library.private_zones import PrivateZonesError, read_zones
+from softpedal.problems import CannotDoError
 from softpedal.settings import FILE_NAME
 from softpedal.site.background_file import CACHE
 from softpedal.site.loaded import ASSETS, AUTHOR_SCRIPTS, SCRIPTS, STYLE_SHEETS
@@ -48,6 +49,7 @@ class SoftpedalPlugin(BasePlugin[SoftpedalConfig]):  # type: ignore[no-untyped-c
     def __init__(self) -> None:
         self.author = False
         self.pages: dict[str, Page] = {}
+        self.head = ""
 
     def on_startup(
         self,
@@ -88,16 +90,22 @@ class SoftpedalPlugin(BasePlugin[SoftpedalConfig]):  # type: ignore[no-untyped-c
             zones = read_zones()
         except PrivateZonesError as error:
             raise PluginError(f"softpedal: {error} {error.hint}".strip()) from error
-        published = publish(
-            self._library(config),
-            links,
-            author=self.author,
-            settings_file=Path(self.config.settings).name,
-            zones=zones,
-        )
+        try:
+            published = publish(
+                self._library(config),
+                links,
+                author=self.author,
+                settings_file=Path(self.config.settings).name,
+                zones=zones,
+            )
+        except CannotDoError as error:
+            raise PluginError(f"softpedal: {error} {error.hint}".strip()) from error
+        # An empty site_url says that there is no address; `serve` has one of its own.
+        unsaid = not self.author and config.site_url is None
         for problem in published.problems:
-            _report(problem, problem.route in published.left_out)
+            _report(problem, problem.route in published.left_out, unsaid)
         self.pages = {page.path: page for page in published.pages}
+        self.head = published.head
         cache = Path(config.config_file_path or ".").parent.resolve() / CACHE
         _write(cache / ".gitignore", b"*\n")
         cache = cache / ("served" if self.author else "built")
@@ -130,6 +138,20 @@ class SoftpedalPlugin(BasePlugin[SoftpedalConfig]):  # type: ignore[no-untyped-c
         if ours is not None and page.content is not None:
             page.content = ours.with_late(page.content)
         return context
+
+    # After the theme has made the page: what stands in its head is for programs, and no theme has a
+    # place for it that another theme has too.
+    def on_post_page(
+        self,
+        output: str,
+        *,
+        page: MkDocsPage,
+        config: MkDocsConfig,  # noqa: ARG002
+    ) -> str:
+        """Put what programs read at the end of the head; an author's own page names the feed."""
+        ours = self.pages.get(page.file.src_uri)
+        head = ours.head if ours is not None else self.head
+        return output.replace("</head>", f"{head}</head>", 1)
 
     def _library(self, config: MkDocsConfig) -> Path:
         base = Path(config.config_file_path or "mkdocs.yml").parent
@@ -190,8 +212,9 @@ def _say_who_is_called(config: MkDocsConfig) -> None:
         _log.info("The theme fetches a script from another host. `highlightjs: false` stops it")
 
 
-def _report(problem: Problem, left_out: bool) -> None:
-    if problem.is_error:
+def _report(problem: Problem, left_out: bool, no_address: bool) -> None:
+    """Report a problem; that the address is missing is a warning where nobody said so."""
+    if problem.is_error or (no_address and problem.code == "site-address"):
         words = f"Route {problem.route} is left out. " if left_out else ""
         _log.warning("%s%s", words, problem)
     else:

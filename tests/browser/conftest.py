@@ -189,6 +189,7 @@ def visit(chromium: Browser) -> Iterator[Callable[..., Watched]]:
 def demo(tmp_path_factory) -> Iterator[str]:
     """Address of the demo, from a sub-path, under the policy that `softpedal policy` gives it."""
     root = tmp_path_factory.mktemp("strict-demo")
+    (root / "favicon.ico").touch()  # asked for by a browser on a page that names no icon
     with serving(root, policy="") as served:
         folder = build_demo(root / "rides", site_url=f"{served.url}rides/")
         served.policy = site_policy(folder)

@@ -14,6 +14,8 @@ PAGES = {
     "a route with hours": "routes/school-lane-link/",
     "a loop": "routes/two-bridges-loop/",
     "a withdrawn route": "routes/dock-road-to-grain-road/",
+    "an embedded route": f"{FERRY}embed/",
+    "an embedded route that is withdrawn": "routes/dock-road-to-grain-road/embed/",
     "where it breaks": "gaps/",
     "how we measure": "how-we-measure/",
     "guide": "guide/",

@@ -22,12 +22,23 @@ def library(tmp_path):
 def test_pages_are_written_and_written_anew(library, tmp_path) -> None:
     to = tmp_path / "deep" / "pages"
     for _ in range(2):
-        result = run("pages", "--library", library, "--to", to)
+        result = run("pages", "--library", library, "--to", to, "--base", "https://a.example/")
         assert (result.exit_code, result.stderr) == (0, "")
         assert f"written to {to}" in result.stdout
     assert (to / "routes/a-way/index.md").is_file()
     assert (to / "assets/softpedal/softpedal.css").is_file()
     assert [p.name for p in to.parent.iterdir()] == ["pages"]
+
+
+def test_without_a_base_what_needs_whole_addresses_is_left_out_and_told(library, tmp_path) -> None:
+    result = run("pages", "--library", library, "--to", tmp_path / "pages")
+    assert result.exit_code == 0
+    (line,) = result.stderr.splitlines()
+    assert "advice site-address: The site's address is not known" in line
+    assert "`--base`" in line
+    names = {path.name for path in (tmp_path / "pages").rglob("*")}
+    assert not names & {"feed.xml", "catalogue.json", "routes.geojson", "sitemap.xml"}
+    assert not [name for name in names if name.endswith(".head.html")]
 
 
 def test_an_empty_folder_is_filled(library, tmp_path) -> None:

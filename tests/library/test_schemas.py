@@ -20,6 +20,7 @@ FILES = {
     "notes": "library/notes.schema.json",
     "settings": "library/settings.schema.json",
     "measures": "measure/measures.schema.json",
+    "catalogue": "site/catalogue.schema.json",
 }
 
 

@@ -33,6 +33,7 @@ time_zone: Atlantic/Azores
 country: PT
 emergency_number: "112"
 report_address: "mailto:ways@lindenferry.example"
+newsletter_from: Quiet ways <news@lindenferry.example>
 cruising_speed: 14
 walking_speed: 1.1
 signal_cycle: 80

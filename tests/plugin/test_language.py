@@ -107,17 +107,21 @@ class _Text(HTMLParser):
         self.hidden = 0
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        if tag in {"script", "style"}:
+        if tag in CODE:
             self.hidden += 1
         self.found += [v for k, v in attrs if k in {"aria-label", "alt", "title"} and v]
 
     def handle_endtag(self, tag: str) -> None:
-        if tag in {"script", "style"}:
+        if tag in CODE:
             self.hidden -= 1
 
     def handle_data(self, data: str) -> None:
         if not self.hidden:
             self.found.append(data)
+
+
+#: What stands in a page without being read as its words.
+CODE = {"script", "style", "textarea"}
 
 
 def english_in(html: str) -> list[str]:
@@ -141,6 +145,15 @@ def test_no_english_is_left_in_a_made_up_language(library, monkeypatch, path) ->
     monkeypatch.setattr(language, "language_of", lambda *_: spoken)
     (library / "softpedal.yml").write_text("title: ΨΙ\n", encoding="utf-8")
     page = article(build_site(library, repo_url=None, edit_uri=None).text(path))
+    assert english_in(page) == []
+
+
+def test_no_english_is_left_on_the_page_that_others_embed(library, monkeypatch) -> None:
+    spoken = Language("en", {}, through=made_up)
+    monkeypatch.setattr(language, "language_of", lambda *_: spoken)
+    (library / "softpedal.yml").write_text("title: ΨΙ\n", encoding="utf-8")
+    page = build_site(library).text("routes/route-1/embed/index.html")
+    assert len(page) > 3000
     assert english_in(page) == []
 
 

@@ -34,6 +34,8 @@ def test_every_file_that_is_offered_is_there(library) -> None:
         f"{FERRY}-back.gpx",
         f"{FERRY}.geojson",
         "map.svg",
+        f"{FERRY}-cues.txt",
+        f"{FERRY}-cues.md.txt",
         "card.png",
     ]
     for name in [*offered, *re.findall(r'<img class="sp-[^"]+" src="([^"]+)"', page)]:

@@ -52,7 +52,7 @@ def test_waypoints_say_what_to_do_in_riding_order() -> None:
         "Barrier: bollards",
         "Get off and push for 5 m: narrow steps",
         "Look out: tram rails",
-        "Left at the third lamp, then at once right…",
+        "Left at the third lamp, then at once right into…",
     ]
     assert all(len(name) <= NAME_LENGTH for name in names)
     east = [place.lon for place in gpx.waypoints]

@@ -6,6 +6,8 @@ from softpedal.cli import (
     library_commands,
     map_commands,
     private_commands,
+    report_commands,
+    share_commands,
 )
 from softpedal.cli.group import main
 
@@ -16,4 +18,6 @@ __all__ = [
     "main",
     "map_commands",
     "private_commands",
+    "report_commands",
+    "share_commands",
 ]

@@ -20,6 +20,7 @@ from softpedal.measure.document import measures_csv, measures_document, measures
 from softpedal.measure.route_measures import Measured, measure_loaded
 from softpedal.measure.table import measures_table
 from softpedal.settings import FILE_NAME, Settings
+from softpedal.site.catalogue_json import catalogue_schema
 from softpedal.site.plain_pages import Addresses, write_pages
 from softpedal.site.policy import policy as site_policy
 from softpedal.site.publish import publish
@@ -126,8 +127,9 @@ def pages(library: Path, to: Path, addresses: Literal["directory", "file"], base
     except FileExistsError as error:
         raise click.UsageError(str(error)) from error
     errors = [problem for problem in published.problems if problem.is_error]
-    for problem in errors:
-        click.echo(str(problem), err=True)
+    for problem in published.problems:
+        if problem.is_error or problem.code == "site-address":
+            click.echo(str(problem), err=True)
     click.echo(f"{counted(count, 'page')} written to {to}.")
     sys.exit(1 if errors else 0)
 
@@ -143,13 +145,14 @@ def policy(site: Path) -> None:
 
 
 @main.command()
-@click.argument("what", type=click.Choice(["notes", "settings", "measures"]))
+@click.argument("what", type=click.Choice(["notes", "settings", "measures", "catalogue"]))
 def schema(what: str) -> None:
-    """Print a JSON Schema: of notes.yml, of softpedal.yml or of `measure --format json`."""
+    """Print a JSON Schema: of notes.yml, softpedal.yml, measures or the published catalogue."""
     schemas: dict[str, dict[str, Any]] = {
         "notes": Notes.model_json_schema(by_alias=True),
         "settings": Settings.model_json_schema(),
         "measures": measures_schema(),
+        "catalogue": catalogue_schema(),
     }
     document = {"$schema": JSON_SCHEMA, **schemas[what]}
     click.echo(json.dumps(document, ensure_ascii=False, indent=2))

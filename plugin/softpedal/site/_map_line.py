@@ -40,12 +40,8 @@ def encode_line(line: MapLine) -> dict[str, list[int]]:
         )
     if len(line.lat) < 2:
         raise ValueError(f"a line for the map has two points or more, not {len(line.lat)}")
-    x, y = _metres(line)
-    kept: list[NDArray[np.intp]] = []
-    starts: list[int] = []
-    for first, last in _parts(line):
-        starts.append(sum(len(part) for part in kept))
-        kept.append(first + _thinned(x[first:last], y[first:last], line.chainage[first:last]))
+    kept = kept_points(line)
+    starts = np.cumsum([0, *map(len, kept[:-1])]).tolist()
     index = np.concatenate(kept)
     return {
         "lat": _differences(line.lat[index] * DEGREES_TO_INT),
@@ -53,6 +49,18 @@ def encode_line(line: MapLine) -> dict[str, list[int]]:
         "at": _differences(line.chainage[index] * METRES_TO_INT),
         "parts": starts,
     }
+
+
+def kept_points(line: MapLine) -> list[NDArray[np.intp]]:
+    """Return for each part the indices of the points that stay: the others lie within 2 m.
+
+    They lie so at equal chainage, not only beside the line.
+    """
+    x, y = _metres(line)
+    return [
+        first + _thinned(x[first:last], y[first:last], line.chainage[first:last])
+        for first, last in _parts(line)
+    ]
 
 
 def second_passes(line: MapLine) -> list[list[int]]:

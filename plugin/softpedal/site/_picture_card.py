@@ -20,7 +20,8 @@ if TYPE_CHECKING:
     from softpedal.site.route_view import BigFigure
     from softpedal.site.strip import Strip
 
-WIDTH, HEIGHT = 1200, 630
+#: Pixels.
+CARD_SIZE = WIDTH, HEIGHT = 1200, 630
 
 _EDGE = 48
 _MAP_LEFT, _MAP_HEIGHT = 580, 430

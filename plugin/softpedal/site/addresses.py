@@ -15,6 +15,10 @@ DIFFICULTY = "difficulty/index.md"
 HOW_WE_MEASURE = "how-we-measure/index.md"
 GAPS = "gaps/index.md"
 GAPS_TABLE = "gaps/gaps.csv"
+FEED = "feed.xml"
+CATALOGUE = "routes/catalogue.json"
+CATALOGUE_SCHEMA = "routes/catalogue.schema.json"
+ROUTES_GEOJSON = "routes/routes.geojson"
 
 #: The fixed orders of all routes beside the usual one, the easier ones first.
 Order = Literal["title", "length", "quiet"]
@@ -23,6 +27,16 @@ Order = Literal["title", "length", "quiet"]
 def route_path(route_id: str) -> str:
     """Return the path of a route's page."""
     return f"routes/{route_id}/index.md"
+
+
+def embed_path(route_id: str) -> str:
+    """Return the path of the page that others embed: a whole page, and not the generator's."""
+    return f"routes/{route_id}/embed/index.html"
+
+
+def oembed_path(route_id: str) -> str:
+    """Return the path of what tells a program how to embed a route."""
+    return f"routes/{route_id}/oembed.json"
 
 
 def area_path(area: str) -> str:

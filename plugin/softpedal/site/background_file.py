@@ -39,6 +39,11 @@ class BackgroundFile:
     problems: tuple[Problem, ...] = ()
 
 
+def map_attribution(settings: Settings) -> str:
+    """Return who made the map that a library's routes stand on, without reading it."""
+    return settings.background_attribution or (EXTRACT_ATTRIBUTION if settings.extract else "")
+
+
 def background_file(library: Path, settings: Settings) -> BackgroundFile:
     """Return the background of a library; what is wrong with it never stops a build."""
     problems: list[Problem] = []

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from softpedal.authored_text import shortened
 from softpedal.library.gpx_reader import Waypoint
 from softpedal.library.gpx_writer import write_gpx
 from softpedal.site import wording
@@ -125,8 +126,4 @@ def _name(row: Row) -> str:
 
 def _short(name: str) -> str:
     """Return a name cut at a word."""
-    name = " ".join(name.split()).rstrip(".")
-    if len(name) <= NAME_LENGTH:
-        return name
-    cut = name[: NAME_LENGTH - 1]
-    return f"{cut.rsplit(' ', 1)[0].rstrip(',;:')}…"
+    return shortened(" ".join(name.split()).rstrip("."), NAME_LENGTH)

@@ -16,9 +16,10 @@ from softpedal.site.lists import (
     list_markdown,
     rows_of,
 )
+from softpedal.site.loaded import LEAFLET, LEAFLET_STYLE
 from softpedal.site.published import Page
 from softpedal.site.render import render
-from softpedal.site.route_page import LEAFLET, LEAFLET_STYLE
+from softpedal.site.shared import shared_links
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
@@ -35,7 +36,7 @@ LENGTHS = (1, 2, 3, 5, 8, 12, 20)
 def library_page(
     found: Sequence[Entry], settings: Settings, link: Link, files: Collection[str]
 ) -> Page:
-    """Return the page; `found` in the order in which it lists them, `files` those for its map."""
+    """Return the page; `found` in the order in which it lists them, `files` the library's."""
 
     def address(path: str) -> str:
         return link(path, ALL_ROUTES)
@@ -48,6 +49,7 @@ def library_page(
             lead=easier_first(len(found)),
             links=list_links(ALL_ROUTES, link),
             orders=orders,
+            along=shared_links(files, link),
             find=_choices(found, settings.units),
             caution=tr(wording.CAUTION_SHORT),
             data=address(DATA),

@@ -28,7 +28,7 @@ from softpedal.site.quantities import distance, minutes
 from softpedal.site.render import render
 from softpedal.site.route_view import special_words
 from softpedal.site.strip import small_strip
-from softpedal.site.text import markdown_text
+from softpedal.site.text import front_text, markdown_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -153,7 +153,7 @@ def list_markdown(title: str, lead: str = "", hide: Sequence[str] = ()) -> str:
     """Return a page with one slot; `hide` names parts of the theme that it has no room for."""
     hidden = f"hide: {json.dumps(list(hide))}\n" if hide else ""
     return (
-        f"---\ntitle: {json.dumps(title)}\n{hidden}search:\n  exclude: true\n---\n\n"
+        f"---\ntitle: {front_text(title)}\n{hidden}search:\n  exclude: true\n---\n\n"
         f"# {markdown_text(title)}\n\n{lead}\n\n{slot('rows')}\n"
     )
 

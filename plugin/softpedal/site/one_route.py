@@ -12,13 +12,18 @@ from softpedal.measure.route_measures import measure_loaded
 from softpedal.site.background_file import CACHE
 from softpedal.site.basemap import Background
 from softpedal.site.connections import Sampled
+from softpedal.site.cue_sheet import cue_files
 from softpedal.site.downloads import gpx_files
+from softpedal.site.embed import embed_files
 from softpedal.site.gap_places import RouteGaps, route_gaps
 from softpedal.site.language import use_or_english
 from softpedal.site.lists import Entry, entry_of
+from softpedal.site.oembed import oembed_files
 from softpedal.site.photos import photo_files
 from softpedal.site.pictures import picture_files
 from softpedal.site.route_page import RoutePage, fault_page
+from softpedal.site.share import share_files
+from softpedal.site.shared import Shared, shared_of
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -51,6 +56,7 @@ class Outcome:
         line: the way out at equal steps; None without a page.
         gaps: where it leaves the quiet.
         is_shown: whether it has a page of its own.
+        shared: what it gives to feed, catalogue and the lines of all routes.
     """
 
     id: str
@@ -65,6 +71,7 @@ class Outcome:
     line: Sampled | None = None
     gaps: RouteGaps = NO_GAPS
     is_shown: bool = False
+    shared: Shared | None = None
 
 
 def publish_route(
@@ -95,6 +102,10 @@ def publish_route(
     drawn_on = Background.of(background) if background else None
     kept = folder.parent.parent / CACHE / "cards"
     pictures = picture_files(route, measures, settings, link, background=drawn_on, cache=kept)
+    embed = embed_files(route, measures, settings, link, background=bool(ground))
+    embed += oembed_files(route, settings, link)
+    embed += share_files(route, measures, settings, link)
+    cues = cue_files(route, measures, settings, link)
     offered = route.notes.status != "withdrawn"
     return Outcome(
         route.id,
@@ -104,9 +115,10 @@ def publish_route(
         tuple(route.notes.next),
         (track.at(0.0), track.at(track.length_m)),
         page.page(),
-        (*page.files(), *gpx_files(route, measures, settings), *pictures, *photos),
+        (*page.files(), *gpx_files(route, measures, settings), *cues, *pictures, *photos, *embed),
         entry_of(route, measures, settings) if offered else None,
         Sampled.of(track),
         route_gaps(route, measures, settings.units),
         is_shown=True,
+        shared=shared_of(route, measures, settings, link),
     )

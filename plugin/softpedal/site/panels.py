@@ -24,7 +24,7 @@ from softpedal.site.timetable import Timetable
 from softpedal.site.week_view import week_rows
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from softpedal.library.notes import Direction
     from softpedal.library.route import Route
@@ -88,8 +88,15 @@ def views_of(measures: Measures, units: Units) -> list[View]:
 class Panels:
     """Renders the panels of one route."""
 
-    def __init__(self, route: Route, measures: Measures, units: Units) -> None:
+    def __init__(
+        self,
+        route: Route,
+        measures: Measures,
+        units: Units,
+        reports: Callable[[float, Direction], str] | None = None,
+    ) -> None:
         self.route, self.measures, self.units = route, measures, units
+        self.reports = reports
         self.views = views_of(measures, units)
         self._rows: dict[str, list[Row]] = {}
         self._panels: dict[str, dict[str, Markup]] = {}
@@ -97,7 +104,7 @@ class Panels:
     def rows(self, view: View) -> list[Row]:
         """Return the timetable of a view."""
         if view.key not in self._rows:
-            timetable = Timetable(self.route, view.direction, view.state, self.units)
+            timetable = Timetable(self.route, view.direction, view.state, self.units, self.reports)
             self._rows[view.key] = timetable.rows()
         return self._rows[view.key]
 
@@ -109,7 +116,7 @@ class Panels:
 
     def _made(self, view: View) -> dict[str, Markup]:
         direction, state = view.direction, view.state
-        shut = _shut_words(view)
+        shut = shut_words(view)
         profile = profile_of(direction, self.units)
         contents: dict[str, str] = {
             "figures": render(
@@ -191,6 +198,15 @@ class Panels:
         return f"{ends}, {view.when}" if view.when else ends
 
 
+def shut_words(view: View) -> str:
+    """Return that and when the way is shut, "" of a view in which it can be ridden."""
+    if view.state.passable:
+        return ""
+    if not view.when:
+        return tr("Shut at all times: this way cannot be ridden.")
+    return tr("Shut {hours}: this way cannot be ridden then.", hours=view.when)
+
+
 def states_script(route_id: str, further: Mapping[str, Mapping[str, str]]) -> str:
     """Return the panels of further states as a classic script that also works from a file."""
     return (
@@ -206,14 +222,6 @@ def _panel(name: str, key: str, content: str) -> Markup:
         key,
         Markup(content),  # noqa: S704
     )
-
-
-def _shut_words(view: View) -> str:
-    if view.state.passable:
-        return ""
-    if not view.when:
-        return tr("Shut at all times: this way cannot be ridden.")
-    return tr("Shut {hours}: this way cannot be ridden then.", hours=view.when)
 
 
 def _switch_words(view: View) -> str:

@@ -13,6 +13,7 @@ from urllib.parse import quote
 
 from softpedal.site.loaded import ASSETS, SCRIPTS, STYLE_SHEETS
 from softpedal.site.published import slot
+from softpedal.site.sitemap import SITEMAP, sitemap_xml
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
 #: Lists what we wrote, so that nothing else is ever replaced or removed.
 MARKER = ".softpedal-pages"
 README = "README.txt"
+#: Ending of what belongs into the <head> of the page beside it.
+HEAD = ".head.html"
 
 _KEPT = re.compile(r"(<(pre|script|textarea)\b.*?</\2>)", re.DOTALL)
 _BLANK_LINES = re.compile(r"\n\s*\n")
@@ -92,7 +95,12 @@ def write_pages(published: Published, to: Path, link: Addresses) -> int:
     to = to.resolve()
     _refuse_what_is_not_ours(to)
     files = {page.path: plain_markdown(page, link).encode() for page in published.pages}
+    files |= {
+        _head_path(page): _unbroken(page.head).encode() for page in published.pages if page.head
+    }
     files |= {file.path: file.content for file in published.files}
+    if sitemap := sitemap_xml(published.pages, link):
+        files[SITEMAP] = sitemap
     files[README] = _readme(files, link).encode()
     files[MARKER] = "".join(f"{path}\n" for path in sorted(files)).encode()
     to.parent.mkdir(parents=True, exist_ok=True)
@@ -111,6 +119,11 @@ def write_pages(published: Published, to: Path, link: Addresses) -> int:
                 shutil.move(old, to)
             raise
     return len(published.pages)
+
+
+def _head_path(page: Page) -> str:
+    """Return where the elements of a page's <head> lie, which Markdown cannot carry."""
+    return f"{page.path.removesuffix('.md')}{HEAD}"
 
 
 def _refuse_what_is_not_ours(to: Path) -> None:
@@ -165,7 +178,8 @@ def _readme(paths: Iterable[str], link: Addresses) -> str:
         "directory": "mill/index.md is at mill/",
         "file": "mill/index.md is at mill/index.html",
     }[link.style]
-    return README_TEXT.format(addresses=addresses, lists=lists)
+    heads = HEADS_TEXT if any(path.endswith(HEAD) for path in paths) else " "
+    return README_TEXT.format(addresses=addresses, lists=lists, heads=heads)
 
 
 def _tags(page: str, link: Addresses) -> str:
@@ -177,6 +191,13 @@ def _tags(page: str, link: Addresses) -> str:
     return "\n".join([*styles, *scripts])
 
 
+HEADS_TEXT = """
+
+What stands in mill/index.head.html belongs into the <head> of mill/index.md, and so on: it names
+the feed and the other forms of the page, and says what a shared link shows. sitemap.xml lists the
+pages.
+
+"""
 README_TEXT = """\
 Written by `softpedal pages`. Change nothing here: the next run writes it all anew.
 
@@ -185,6 +206,6 @@ must let through. All other files are published as they are, at the same places.
 them hold where {addresses}.
 
 Say lang, charset and viewport in the pages' frame. For dark pages put
-data-md-color-scheme="slate" on <body>. In <head>, load:
+data-md-color-scheme="slate" on <body>.{heads}In <head>, load:
 
 {lists}"""

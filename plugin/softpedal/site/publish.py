@@ -19,7 +19,9 @@ from softpedal.site.background_file import background_file
 from softpedal.site.basemap import Background
 from softpedal.site.catalogue import library_files
 from softpedal.site.connections import Connections, Meetable, connections
+from softpedal.site.feed import build_day
 from softpedal.site.gaps import gaps_page
+from softpedal.site.head import feed_head, site_head
 from softpedal.site.language import use_or_english
 from softpedal.site.library_page import library_page
 from softpedal.site.lists import in_order, list_pages
@@ -28,8 +30,10 @@ from softpedal.site.one_route import Outcome, publish_route
 from softpedal.site.onward import onward_section
 from softpedal.site.published import Page, StaticFile
 from softpedal.site.redirects import redirect_files
+from softpedal.site.shared import address_problems, shared_files
 
 if TYPE_CHECKING:
+    import datetime as dt
     from collections.abc import Sequence
 
     from softpedal.site.published import Link
@@ -42,12 +46,21 @@ MANY_ROUTES = 100
 
 @dataclass(frozen=True, slots=True)
 class Published:
-    """What a library became; `left_out` are the ids of routes with errors."""
+    """What a library became.
+
+    Attributes:
+        pages: with a head of their own.
+        files: to be published as they are.
+        problems: errors and advice.
+        left_out: ids of routes with errors.
+        head: what belongs in the <head> of pages that are the author's own.
+    """
 
     pages: tuple[Page, ...]
     files: tuple[StaticFile, ...]
     problems: tuple[Problem, ...]
     left_out: frozenset[str] = frozenset()
+    head: str = ""
 
 
 def publish(
@@ -57,6 +70,7 @@ def publish(
     author: bool = False,
     settings_file: str = FILE_NAME,
     zones: Zones = NO_ZONES,
+    today: dt.date | None = None,
 ) -> Published:
     """Read, measure and render a library.
 
@@ -67,6 +81,10 @@ def publish(
             a click on the map shows the position. Never for a built site.
         settings_file: its name, where it is not softpedal.yml.
         zones: places that no route may enter; one that does is left out.
+        today: the day of the build, on which the feed alone depends; `build_day` if left out.
+
+    Raises:
+        CannotDoError: SOURCE_DATE_EPOCH in the environment is no time.
     """
     read, faults = load_settings(library / settings_file)
     settings = read or Settings()
@@ -82,7 +100,8 @@ def publish(
         zones=zones,
     )
     outcomes = _each(route_folders(library), one)
-    problems = [*faults, *ground.problems, *(p for o in outcomes for p in o.problems)]
+    problems = [*faults, *ground.problems, *address_problems(link)]
+    problems += (p for o in outcomes for p in o.problems)
     problems += name_problems([o.names for o in outcomes if o.names], [o.id for o in outcomes])
     shown = [o for o in outcomes if o.is_shown]
     pages = _with_onward(shown, settings, link)
@@ -90,17 +109,28 @@ def publish(
     found = in_order(o.entry for o in shown if o.entry)
     background = Background.of(ground.path) if ground.path else None
     for_library = library_files(found, settings, background)
-    pages.append(library_page(found, settings, link, {file.path for file in for_library}))
-    pages += list_pages(found, link)
-    pages.append(measure_page(settings))
+    day = today or build_day(settings.time_zone)
+    for_library += shared_files([o.shared for o in shown if o.shared], settings, link, day)
+    lists = [library_page(found, settings, link, {file.path for file in for_library})]
+    lists += list_pages(found, link)
+    lists.append(measure_page(settings))
     listed = {o.id: (o.title, o.gaps, o.line) for o in shown if o.entry and o.line}
     gaps, gaps_table = gaps_page(listed, settings, link, background)
-    pages.append(gaps)
+    pages += (
+        replace(page, head=site_head(settings, link, page.path, page.title))
+        for page in (*lists, gaps)
+    )
     files = [gaps_table, *for_library, *(file for o in outcomes for file in o.files)]
     files += redirect_files([(o.title, o.names) for o in shown if o.names], link)
     files += asset_files(author=author)
     left_out = frozenset(o.id for o in outcomes if o.names is None)
-    return Published(tuple(pages), tuple(files), tuple(sort_problems(problems)), left_out)
+    return Published(
+        tuple(pages),
+        tuple(files),
+        tuple(sort_problems(problems)),
+        left_out,
+        feed_head(settings, link),
+    )
 
 
 def asset_files(*, author: bool) -> list[StaticFile]:

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import json
+import re
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from pathlib import Path
+
+#: In the front matter, bare or in quotes.
+_TITLE = re.compile(r"\A---\n(?:.*\n)*?title: (.+)\n")
 
 
 class Link(Protocol):
@@ -35,12 +40,24 @@ class Page:
         markdown: the words to be read by a search, the headings, and a slot for each table.
         late: HTML for each slot, put in after the search has read the page.
         edit: the file that an author changes to change the page, if any.
+        head: HTML for the page's <head>, of elements that programs read; may be empty.
+        changed: the day on which what it tells was last seen, ISO, "" where that is not known.
     """
 
     path: str
     markdown: str
     late: Mapping[str, str] = field(default_factory=dict)
     edit: Path | None = None
+    head: str = ""
+    changed: str = ""
+
+    @property
+    def title(self) -> str:
+        """What the page is called: the text of `title` above its Markdown, "" without one."""
+        found = _TITLE.search(self.markdown)
+        if not found:
+            return ""
+        return str(json.loads(found[1])) if found[1].startswith('"') else found[1]
 
     def with_late(self, html: str) -> str:
         """Return the rendered page with its slots filled."""

@@ -51,5 +51,10 @@ def minutes(seconds: float) -> str:
     return tr("{minutes} min", minutes=max(1, -int(-seconds // 60)))
 
 
+def share_down(share: float) -> float:
+    """Return a share of 0 to 1 to four places, rounded down: no figure is flattered."""
+    return int(share * 10_000 + 1e-9) / 10_000
+
+
 def _tens(value: float) -> int:
     return max(10, int(value / 10 + 0.5) * 10) if value >= 5 else round(value)

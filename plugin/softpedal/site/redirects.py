@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from softpedal.site.addresses import route_path
+from softpedal.site.addresses import embed_path, route_path
 from softpedal.site.published import StaticFile
 from softpedal.site.render import render
 
@@ -16,14 +16,18 @@ if TYPE_CHECKING:
 
 
 def redirect_files(routes: Sequence[tuple[str, Names]], link: Link) -> list[StaticFile]:
-    """Return a small page for each old id; `routes` are titles and names."""
-    return [
-        StaticFile(
-            f"routes/{old}/index.html",
-            render(
-                "redirect.html", title=title, address=link(route_path(names.id), route_path(old))
-            ).encode(),
-        )
-        for title, names in routes
-        for old, _ in names.was
-    ]
+    """Return small pages for each old id, of the route and of what others have embedded.
+
+    `routes` are titles and names.
+    """
+    files = []
+    for title, names in routes:
+        for old, _ in names.was:
+            moves = (
+                (f"routes/{old}/index.html", link(route_path(names.id), route_path(old))),
+                (embed_path(old), link(embed_path(names.id), embed_path(old))),
+            )
+            for path, address in moves:
+                html = render("redirect.html", title=title, address=address)
+                files.append(StaticFile(path, html.encode()))
+    return files

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from typing import TYPE_CHECKING, Any
 
 from markupsafe import escape
@@ -12,15 +11,21 @@ from softpedal.site import wording
 from softpedal.site._picture_route import picture_text
 from softpedal.site.about import about
 from softpedal.site.addresses import HOW_WE_MEASURE, route_path
+from softpedal.site.alerts import alert_rows
+from softpedal.site.cue_sheet import cue_file_name
 from softpedal.site.downloads import geojson_name, gpx_name, offered
 from softpedal.site.drawings import map_of
+from softpedal.site.head import route_head
 from softpedal.site.language import date, tr
+from softpedal.site.loaded import LEAFLET, LEAFLET_STYLE
 from softpedal.site.panels import NAMES, Panels, states_script
 from softpedal.site.pictures import CARD, CODE, MAP, SHEET_MAPS, has_card
 from softpedal.site.published import Page, StaticFile, absolute_address, slot
 from softpedal.site.render import render
+from softpedal.site.report_link import report_at, report_link
 from softpedal.site.route_view import confirmed_words
-from softpedal.site.text import inline, markdown_text
+from softpedal.site.share import share_section
+from softpedal.site.text import front_text, in_markdown, inline, markdown_text
 from softpedal.site.variants import HEADING, variants_section
 from softpedal.site.week_view import week_rows
 
@@ -34,8 +39,6 @@ if TYPE_CHECKING:
     from softpedal.site.published import Link
 
 HEADINGS = {**wording.HEADINGS, "variants": HEADING}
-LEAFLET = "assets/softpedal/vendored/leaflet-1.9.4/leaflet.js"
-LEAFLET_STYLE = "assets/softpedal/vendored/leaflet-1.9.4/leaflet.css"
 
 
 class RoutePage:
@@ -55,7 +58,8 @@ class RoutePage:
         self.link, self.background, self.author = link, background, author
         self.path = route_path(route.id)
         self.units = settings.units
-        self.panels = Panels(route, measures, settings.units)
+        reports = report_at(settings, route, link)
+        self.panels = Panels(route, measures, settings.units, reports)
         self.out, self.back = (self.panels.leading(d) for d in DIRECTIONS)
         self.shown = {view.key: self.panels.of(view) for view in (self.out, self.back)}
         self.further = self.panels.further()
@@ -87,26 +91,39 @@ class RoutePage:
             "hours": render("week.html", rows=week_rows(self.measures, self.units), **self._week()),
             "back": self._way_back(),
             "variants": variants_section(self.route, self.measures, self.settings),
-            "caution": caution_box(self.settings, self.measures.ridden_on),
+            "caution": caution_box(
+                self.settings,
+                self.measures.ridden_on,
+                report_link(self.settings, self.route, self.link),
+            ),
             "take": self._take(),
+            "share": share_section(self.route, self.link),
             "about": about(self.route, self.measures, self.units, self._address),
         }
         headings = "\n\n".join(
             f"## {tr(HEADINGS[name])}\n\n{slot(name)}"
             for name, content in late.items()
-            if name != "head" and (content or name != "variants")
+            if name != "head" and (content or name not in {"variants", "share"})
         )
         notes = self.route.notes
+        where = in_markdown(escape(_where(self.route)))
         meta = {"title": notes.title, "description": notes.summary}
-        front = "\n".join(f"{key}: {json.dumps(value)}" for key, value in meta.items())
+        front = "\n".join(f"{key}: {front_text(value)}" for key, value in meta.items())
         markdown = (
             f"---\n{front}\n---\n\n# {markdown_text(notes.title)}\n\n"
             f'<p class="sp-ends" data-sp-panel="ends" data-sp-view="{self.out.key}">'
-            f"{inline(_ends(self.route))}</p>\n\n"
+            f"{in_markdown(inline(_ends(self.route)))}</p>\n\n"
             f"{slot('head')}\n\n{headings}\n\n"
-            f'<p class="sp-where">{escape(_where(self.route))}</p>\n\n{slot("onward")}\n'
+            f'<p class="sp-where">{where}</p>\n\n{slot("onward")}\n'
         )
-        return Page(self.path, markdown, late, self.route.folder / "notes.yml")
+        return Page(
+            self.path,
+            markdown,
+            late,
+            self.route.folder / "notes.yml",
+            route_head(self.route, self.measures, self.settings, self.link),
+            self.measures.ridden_on or "",
+        )
 
     def _address(self, target: str) -> str:
         return self.link(target, self.path)
@@ -120,7 +137,7 @@ class RoutePage:
             draft=notes.status == "draft",
             withdrawn=notes.withdrawn and inline(notes.withdrawn.why),
             instead=instead and self._address(route_path(instead)),
-            alerts=self._alerts(),
+            alerts=alert_rows(notes),
             id=self.route.id,
             switches=self.panels.switches(),
             states=self.further and self._address(f"routes/{self.route.id}/states.js"),
@@ -130,17 +147,6 @@ class RoutePage:
             caution=tr(wording.CAUTION_SHORT),
             strip=shown["strip"],
         )
-
-    def _alerts(self) -> list[dict[str, Any]]:
-        return [
-            {
-                "from": alert.from_,
-                "until": alert.until or "",
-                "when": _span_words(alert.from_, alert.until),
-                "text": inline(alert.text),
-            }
-            for alert in self.route.notes.alerts
-        ]
 
     def _map(self) -> str:
         here = f"routes/{self.route.id}/"
@@ -209,6 +215,9 @@ class RoutePage:
             back=len(files) > 1,
             data=self._address(f"{here}{geojson_name(self.route)}"),
             map=self._address(f"{here}{MAP}"),
+            cues=self._address(f"{here}{cue_file_name(self.route, 'text')}"),
+            cues_markdown=self._address(f"{here}{cue_file_name(self.route, 'markdown')}"),
+            cues_name=cue_file_name(self.route, "markdown").removesuffix(".txt"),
             sheet_maps=[
                 {
                     "direction": direction,
@@ -225,17 +234,13 @@ class RoutePage:
         )
 
 
-def caution_box(settings: Settings, ridden_on: str | None) -> str:
-    """Return the standard caution box."""
-    ridden = tr(wording.CAUTION_NOT_RIDDEN)
-    if ridden_on:
-        ridden = tr(wording.CAUTION_RIDDEN, date=date(ridden_on))
-    sentences = [tr(s, ridden=ridden, emergency=settings.emergency_number) for s in wording.CAUTION]
+def caution_box(settings: Settings, ridden_on: str | None, report: str) -> str:
+    """Return the standard caution box; `report` is the address for reports, or ""."""
     return render(
         "caution.html",
         title=tr(wording.CAUTION_TITLE),
-        caution=sentences,
-        report=settings.report_address,
+        caution=wording.caution_sentences(ridden_on, settings.emergency_number),
+        report=report,
     )
 
 
@@ -243,7 +248,7 @@ def fault_page(route_id: str, problems: Sequence[Problem]) -> Page:
     """Return the page that an author sees, under `mkdocs serve` only, for a route with errors."""
     late = {"faults": render("faults.html", problems=problems)}
     markdown = (
-        f"---\ntitle: {json.dumps(route_id)}\n---\n\n# {markdown_text(route_id)}\n\n"
+        f"---\ntitle: {front_text(route_id)}\n---\n\n# {markdown_text(route_id)}\n\n"
         f"{slot('faults')}\n"
     )
     return Page(route_path(route_id), markdown, late)
@@ -271,9 +276,3 @@ def _listed(names: list[str]) -> str:
     if len(names) < 2:
         return "".join(names)
     return tr("{names} and {last}", names=", ".join(names[:-1]), last=names[-1])
-
-
-def _span_words(start: str, end: str | None) -> str:
-    if end is None:
-        return tr("From {date}", date=date(start))
-    return tr("{start} to {end}", start=date(start), end=date(end))

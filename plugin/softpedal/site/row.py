@@ -9,6 +9,7 @@ from markupsafe import Markup, escape
 
 if TYPE_CHECKING:
     from softpedal.site.film import OnFilm
+    from softpedal.site.report_link import ReportTo
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +31,7 @@ class Row:
         control: of a crossing.
         word: a short word for the map.
         film: where it is on film, or None.
+        report: where a reader reports that it has changed, or None.
     """
 
     at_m: float
@@ -46,6 +48,7 @@ class Row:
     control: str = ""
     word: str = ""
     film: OnFilm | None = None
+    report: ReportTo | None = None
 
     @property
     def plain(self) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from markupsafe import Markup, escape
@@ -16,10 +17,13 @@ from softpedal.site.language import tr
 from softpedal.site.legend import swatch
 from softpedal.site.looks import look_of
 from softpedal.site.quantities import chainage, distance, small
+from softpedal.site.report_link import report_row
 from softpedal.site.row import Row, met_before
 from softpedal.site.text import inline
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from softpedal.library.notes import Barrier, Direction, Hazard, Item, Landmark, Leg
     from softpedal.library.route import Placed, Route
     from softpedal.measure.crossings import MetCrossing, MetDismount
@@ -34,9 +38,15 @@ class Timetable:
     """Writes the rows of one direction in one state of the week."""
 
     def __init__(
-        self, route: Route, direction: DirectionMeasures, state: StateMeasures, units: Units
+        self,
+        route: Route,
+        direction: DirectionMeasures,
+        state: StateMeasures,
+        units: Units,
+        reports: Callable[[float, Direction], str] | None = None,
     ) -> None:
         self.route, self.along, self.state, self.units = route, direction, state, units
+        self.reports = reports
         self.direction: Direction = direction.direction
         self.is_ridden = route.is_ridden(direction.direction)
         self.turned = direction.line.is_turned
@@ -62,7 +72,13 @@ class Timetable:
         ]
         points += [self._sign(p.at_m, tr("Pass by {what}", what=p.item.what)) for p in line.skip]
         legs = [self._leg(i, *leg) for i, leg in enumerate(self.state.legs)]
-        return sorted([*points, *legs], key=met_before)
+        return [self._with_report(row) for row in sorted([*points, *legs], key=met_before)]
+
+    def _with_report(self, row: Row) -> Row:
+        if row.sort in ("landmark", "sign"):
+            return row  # they stand on a leg, on which there is a link
+        place = f"{row.at}, {row.title.striptags()}"
+        return replace(row, report=report_row(self.reports, row.at_m, self.direction, place))
 
     def _leg(self, index: int, stretch: Stretch, level: Level) -> Row:
         leg = stretch.leg

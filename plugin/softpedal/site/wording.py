@@ -9,7 +9,7 @@ from softpedal.measure.difficulty import Length, Word
 from softpedal.measure.directness import directness_word
 from softpedal.measure.height import FLAT_M_PER_KM
 from softpedal.measure.quietness import SHORT_ROUTE_M, whole_percent
-from softpedal.site.language import number, tr
+from softpedal.site.language import date, number, tr
 from softpedal.site.quantities import chainage, distance, height, rise, small
 
 if TYPE_CHECKING:
@@ -56,6 +56,7 @@ HEADINGS = {
     "back": "The way back",
     "caution": CAUTION_TITLE,
     "take": "Take it along",
+    "share": "Share",
     "about": "About this route",
 }
 
@@ -123,6 +124,21 @@ DAY_WORDS = {
     "Sa": "Sat",
     "Su": "Sun",
 }
+
+
+def caution_sentences(ridden_on: str | None, emergency: str) -> list[str]:
+    """Return the standard caution, whole; `ridden_on` is the day of the last ride."""
+    ridden = tr(CAUTION_NOT_RIDDEN)
+    if ridden_on:
+        ridden = tr(CAUTION_RIDDEN, date=date(ridden_on))
+    return [tr(sentence, ridden=ridden, emergency=emergency) for sentence in CAUTION]
+
+
+def span_words(start: str, end: str | None) -> str:
+    """Return when an alert holds, in words; without an end it is not known until when."""
+    if end is None:
+        return tr("From {date}", date=date(start))
+    return tr("{start} to {end}", start=date(start), end=date(end))
 
 
 def quiet_words(figures: Figures, length_m: float, units: Units) -> tuple[str, str]:
