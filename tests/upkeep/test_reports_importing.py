@@ -114,7 +114,7 @@ def test_the_key_is_that_of_text_route_and_day(routes):
 def test_the_same_words_of_two_places_are_two_reports(tmp_path, routes):
     ways = [
         Reference(ID, way, metres, routes[0].line(way).track.at(metres))
-        for way, metres in (("outbound", 700.0), ("return", 1200.0))
+        for way, metres in (("outbound", 700), ("return", 1200))
     ]
     messages = [Message(f"Still flooded.\n{way}", on="2026-05-21") for way in ways]
     added = bring(tmp_path, messages, routes).added
