@@ -103,6 +103,15 @@ def test_what_was_measured_is_no_telephone_number(said):
     assert scrub(said) == said
 
 
+@pytest.mark.parametrize(
+    "said", ["I'm Ada Quill. {}", "{} Reported by Ada Quill", "{} Signed: Ada"]
+)
+def test_who_says_who_they_are_is_not_named(said):
+    left = scrub(said.format("The gate is shut."))
+    assert "The gate is shut." in left
+    assert "Ada" not in left
+
+
 def test_a_sentence_behind_a_closing_stays():
     text = "The toucan is out.\nRegards\nAda Quill\nSee also: the quay wall has collapsed there."
     assert scrub(text) == "The toucan is out.\nSee also: the quay wall has collapsed there."

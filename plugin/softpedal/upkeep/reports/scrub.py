@@ -76,7 +76,8 @@ _TITLED = re.compile(
     r"\b(?:Mr|Mrs|Ms|Miss|Dr|Prof|Herrn?|Frau|Familie)\b\.?\s+(?:[A-Z]\w+[-\s]?){1,3}"
 )
 _I_AM = re.compile(
-    r"(?i:\b(?:my name is|my name's|this is|mein name ist|ich heiße|i am called))\s+"
+    r"(?i:\b(?:my name is|my name's|this is|i['’]m|i am|mein name ist|ich heiße|ich bin|"
+    r"i am called|reported by|signed|gemeldet von))[\s:]+"
     r"[A-Z][\w'’-]+(?:\s+[A-Z][\w'’-]+){0,2}"
 )
 
