@@ -110,7 +110,7 @@ def _header(mail: Mail, name: str) -> str:
 
 def _names(mail: Mail) -> tuple[str, ...]:
     """Return what the sender is called, to be taken out of the text."""
-    headers = [_header(mail, name) for name in ("From", "Reply-To", "Sender")]
+    headers = [value for name in ("From", "Reply-To", "Sender") if (value := _header(mail, name))]
     return tuple(dict.fromkeys(name for name, _ in getaddresses(headers) if name))
 
 
