@@ -13,6 +13,7 @@ from softpedal.measure.route_measures import measure_loaded
 from softpedal.site.issue_news import Happened
 from softpedal.site.issue_parts import Piece
 from softpedal.site.mail_card import mail_card
+from softpedal.site.mail_words import card_words
 from softpedal.site.newsletter import newsletter
 from softpedal.site.pictures import picture_files
 from softpedal.site.plain_pages import Addresses
@@ -60,7 +61,7 @@ def mail(tmp_path_factory):
         few = newsletter(pieces * 3, settings, link, **more)
         assert few.short
         (folder / "short.html").write_text(few.html, encoding="utf-8")
-        card = mail_card(pieces[0].route, pieces[0].measures, settings, link)
+        card = mail_card(card_words(pieces[0].route, pieces[0].measures, settings, link))
         (folder / "card.html").write_text(f"<!DOCTYPE html>{card}", encoding="utf-8")
         yield served.url
 

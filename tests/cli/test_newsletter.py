@@ -22,7 +22,7 @@ TODAY = dt.datetime(2026, 11, 20, 12, tzinfo=dt.UTC)
 @pytest.fixture(autouse=True)
 def _alone(monkeypatch, tmp_path_factory) -> None:
     """A fixed day, no repository around the folder, and no configuration of who runs the tests."""
-    monkeypatch.setattr(share_commands, "_now", lambda _: TODAY)
+    monkeypatch.setattr(share_commands, "now_in", lambda _: TODAY)
     for name in [name for name in os.environ if name.startswith("GIT_")]:
         monkeypatch.delenv(name)
     monkeypatch.setenv("GIT_CONFIG_NOSYSTEM", "1")

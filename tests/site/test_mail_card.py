@@ -13,6 +13,7 @@ from softpedal.measure.route_measures import measure, measure_loaded
 from softpedal.settings import Settings
 from softpedal.site.mail_card import LINE, mail_card, plain, text_card
 from softpedal.site.mail_markdown import styled
+from softpedal.site.mail_words import card_words
 from softpedal.site.plain_pages import Addresses
 from softpedal.site.text import inline
 from softpedal.site.wording import CAUTION_SHORT
@@ -25,8 +26,8 @@ SETTINGS = Settings(cards=True, background_attribution="An invented map, CC0")
 
 def cards(link=LINK, settings=SETTINGS, today="", **changes):
     route = route_of(notes(**changes))
-    told = route, measure(route, settings), settings, link
-    return mail_card(*told, today=today), text_card(*told, today=today)
+    words = card_words(route, measure(route, settings), settings, link, today)
+    return mail_card(words), text_card(words)
 
 
 def demo():
@@ -192,12 +193,13 @@ def test_each_card_of_the_demo_is_sound_and_light() -> None:
     found = list(demo())
     assert len(found) >= 8
     for route, measures, settings in found:
-        html = mail_card(route, measures, settings, LINK)
+        words = card_words(route, measures, settings, LINK)
+        html = mail_card(words)
         walked = card_html(html)
         assert walked.faults == [], route.id
         assert min(walked.sizes) >= 13
         assert len(html.encode()) <= 20_000
-        assert all(len(line) <= LINE for line in text_card(route, measures, settings, LINK).split())
+        assert all(len(line) <= LINE for line in text_card(words).split())
         assert all(a.startswith("https://") for a in walked.links)
 
 
@@ -215,5 +217,6 @@ def test_the_heaviest_card_that_notes_allow_is_within_20_kb() -> None:
 def test_measures_are_not_changed_by_the_units_of_a_card() -> None:
     settings = Settings(units="imperial")
     route = route_of(notes())
-    html = mail_card(route, measures_of(notes(), settings=settings), settings, LINK)
+    measures = measures_of(notes(), settings=settings)
+    html = mail_card(card_words(route, measures, settings, LINK))
     assert "Length:</strong> 1.2 mi" in html

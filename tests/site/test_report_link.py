@@ -15,7 +15,12 @@ from softpedal.library.report_reference import Reference, find_reference
 from softpedal.settings import REPORT_PLACEHOLDERS, Settings
 from softpedal.site.language import Language, use
 from softpedal.site.plain_pages import Addresses
-from softpedal.site.report_link import invitation, report_link, report_row
+from softpedal.site.report_link import (
+    invitation,
+    library_report_link,
+    report_link,
+    report_row,
+)
 
 LINK = Addresses("directory", "https://lindenferry.example/rides/")
 MAIL = "mailto:reports@lindenferry.example"
@@ -202,3 +207,12 @@ def test_every_placeholder_is_allowed_and_filled_in(route):
     assert "=&" not in address
     with pytest.raises(ValidationError):
         Settings(report_address=template + "{other}")
+
+
+def test_without_a_route_a_template_is_filled_in_as_far_as_it_goes():
+    template = "https://git.example/new?title={subject}&at={at}&body={body}"
+    address = library_report_link(Settings(title="Quiet & near", report_address=template))
+    fields = parse_qs(urlsplit(address).query, keep_blank_values=True)
+    assert fields == {"title": ["Quiet & near"], "at": [""], "body": [invitation()]}
+    assert library_report_link(Settings(report_address=MAIL)) == MAIL
+    assert library_report_link(Settings()) == ""

@@ -14,6 +14,7 @@ from softpedal.settings import Settings
 from softpedal.site.embed_code import iframe_code
 from softpedal.site.language import Language, use
 from softpedal.site.mail_card import mail_card, text_card
+from softpedal.site.mail_words import card_words
 from softpedal.site.plain_pages import Addresses
 from softpedal.site.route_page import RoutePage
 from softpedal.site.share import share_files, share_section
@@ -97,8 +98,9 @@ def test_card_and_text_are_those_of_the_newsletter(route) -> None:
     measures = measure(shown, Settings())
     files = files_of(shown)
     texts = texts_in(files["share.js"])
-    assert texts["card"] == mail_card(shown, measures, Settings(), LINK)
-    assert texts["text"] == text_card(shown, measures, Settings(), LINK)
+    words = card_words(shown, measures, Settings(), LINK)
+    assert texts["card"] == mail_card(words)
+    assert texts["text"] == text_card(words)
     assert files["card.txt"].decode("utf-8-sig") == texts["text"]
     assert unescape(files["card-html.txt"].decode("ascii")) == unescape(texts["card"])
 

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import datetime as dt
-import zoneinfo
 from typing import TYPE_CHECKING, Literal
 
 import click
 
 from softpedal.cli.group import main
 from softpedal.cli.route_texts import measured_route, page_addresses, words_settings
-from softpedal.cli.shared import LIBRARY, settings_of
+from softpedal.cli.shared import LIBRARY, now_in, settings_of
 from softpedal.cli.site_address import ADDRESSES, BASE
 from softpedal.problems import CannotDoError
 from softpedal.site.chapters import Chapters, chapters_of
@@ -96,7 +94,7 @@ def chapters(  # noqa: PLR0917 - click passes its options by name
             page_addresses(found, library, base, addresses),
             direction=listed.directions[0] if listed.directions else "outbound",
             room=LENGTH - len(lines),
-            today=dt.datetime.now(zoneinfo.ZoneInfo(settings.time_zone)).date().isoformat(),
+            today=now_in(settings).date().isoformat(),
             form=form,
         )
     if len(text + lines) > LENGTH:

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import json
 import sys
-import zoneinfo
 from typing import TYPE_CHECKING, get_args
 
 import click
 
 from softpedal.cli.group import main
-from softpedal.cli.shared import LIBRARY, settings_of
+from softpedal.cli.shared import LIBRARY, now_in, settings_of
 from softpedal.cli.site_address import BASE, site_addresses
 from softpedal.library.load import ROUTES, load_route, route_folders
 from softpedal.library.plain_text import counted
@@ -25,6 +23,7 @@ from softpedal.upkeep.reports.pasting import As, pasted
 from softpedal.upkeep.reports.read import FORMS, MAX_BYTES, read_messages
 
 if TYPE_CHECKING:
+    import datetime as dt
     from collections.abc import Sequence
     from pathlib import Path
 
@@ -77,7 +76,7 @@ def import_reports(file: str, library: Path, base: str, form: str, on: dt.dateti
     said.append(invitation())
     routes = _routes(library, settings)
     own_site = site_addresses(library, base, None).base
-    day = on.date() if on else dt.datetime.now(zoneinfo.ZoneInfo(settings.time_zone)).date()
+    day = on.date() if on else now_in(settings).date()
     done = import_messages(library, read, routes, day.isoformat(), own_site=own_site, said=said)
     for skipped in done.skipped:
         click.echo(f"Skipped: {skipped}.", err=True)

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import sys
-import zoneinfo
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
@@ -12,17 +10,18 @@ import click
 
 from softpedal.cli.group import main
 from softpedal.cli.newsletter_routes import InIssue, routes_named, routes_since
-from softpedal.cli.shared import LIBRARY, settings_of
+from softpedal.cli.route_texts import words_settings
+from softpedal.cli.shared import LIBRARY, now_in, settings_of
 from softpedal.cli.site_address import ADDRESSES, BASE, site_addresses
 from softpedal.library.plain_text import NotText, counted, read_text
 from softpedal.problems import CannotDoError
-from softpedal.site.background_file import background_file
-from softpedal.site.language import use_or_english
 from softpedal.site.mail_file import mail_file, sender
 from softpedal.site.newsletter import NoAddressError
 from softpedal.site.newsletter import newsletter as made_newsletter
 
 if TYPE_CHECKING:
+    import datetime as dt
+
     from softpedal.settings import Settings
     from softpedal.site.newsletter import Issue
     from softpedal.site.plain_pages import Addresses
@@ -81,11 +80,11 @@ def newsletter(
     """
     if (since is None) == (not routes.strip()):
         raise click.UsageError("Give either --since or --routes.")
-    settings = _settings(library)
+    settings = words_settings(library, settings_of(library))
     link = site_addresses(library, base, addresses)
     if not link.base.startswith(("https://", "http://")):
         raise NoAddressError
-    now = _now(settings)
+    now = now_in(settings)
     opening = _opening(intro) if intro else ""
     found = _found(library, settings, since, routes, now)
     for problem in found.problems:
@@ -105,19 +104,6 @@ def newsletter(
     _tell(issue, settings, form)
     _write(_content(issue, settings, link, now, form), to)
     sys.exit(1 if found.problems else 0)
-
-
-def _settings(library: Path) -> Settings:
-    """Return the settings with whose map it is, as the site has them; its language is used."""
-    settings = settings_of(library)
-    if wrong := use_or_english(settings.language, library.resolve()):
-        click.echo(wrong, err=True)
-    attribution = background_file(library, settings).attribution
-    return settings.model_copy(update={"background_attribution": attribution})
-
-
-def _now(settings: Settings) -> dt.datetime:
-    return dt.datetime.now(zoneinfo.ZoneInfo(settings.time_zone)).replace(microsecond=0)
 
 
 def _found(

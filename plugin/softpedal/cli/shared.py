@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+import zoneinfo
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -45,6 +47,11 @@ def settings_of(library: Path) -> Settings:
     if settings is None:
         raise CannotDoError(f"{FILE_NAME} cannot be used as it is.", "Mend it, or take it away.")
     return settings
+
+
+def now_in(settings: Settings) -> dt.datetime:
+    """Return the time in the library's zone, to the second."""
+    return dt.datetime.now(zoneinfo.ZoneInfo(settings.time_zone)).replace(microsecond=0)
 
 
 def town_of(library: Path, settings: Settings, streets: Path | None) -> Town:

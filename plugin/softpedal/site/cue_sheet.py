@@ -203,7 +203,7 @@ def _other_words(view: View, units: Units) -> str:
     figures = view.state.figures
     if figures is None:
         return tr("shut: not passable")
-    big = [f"{b.figure} {b.words}" for b in big_figures(view.direction, view.state, units)]
+    big = map(str, big_figures(view.direction, view.state, units))
     return "; ".join([*big, tr(LEVEL_WORDS[figures.level])])
 
 

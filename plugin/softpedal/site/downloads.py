@@ -9,7 +9,7 @@ from softpedal.library.gpx_reader import Waypoint
 from softpedal.library.gpx_writer import write_gpx
 from softpedal.site import wording
 from softpedal.site.geojson import route_geojson
-from softpedal.site.language import date, tr
+from softpedal.site.language import tr
 from softpedal.site.published import StaticFile
 from softpedal.site.timetable import Timetable
 
@@ -84,10 +84,7 @@ def gpx_files(route: Route, measures: Measures, settings: Settings) -> list[Stat
 
 def about_words(measures: Measures, settings: Settings) -> str:
     """Return what stands in every file: when it was ridden, the caution, and whose map it is."""
-    ridden = tr(wording.CAUTION_NOT_RIDDEN)
-    if measures.ridden_on:
-        ridden = tr(wording.CAUTION_RIDDEN, date=date(measures.ridden_on))
-    words = [ridden, tr(wording.CAUTION_SHORT)]
+    words = [wording.caution_in_short(measures.ridden_on)]
     if settings.background_attribution:
         words.append(
             tr(

@@ -15,11 +15,11 @@ from softpedal.site._picture_route import picture_text
 from softpedal.site.addresses import embed_path, route_path
 from softpedal.site.alerts import alert_rows
 from softpedal.site.drawings import strip_of
-from softpedal.site.figures_hold import hours_held, way_back_figures
-from softpedal.site.language import current, date, tr
+from softpedal.site.figures_hold import hours_held, way_back_figures, way_out
+from softpedal.site.language import date, language_values, tr
 from softpedal.site.legend import looks_key
 from softpedal.site.loaded import ASSETS, LEAFLET, LEAFLET_STYLE
-from softpedal.site.panels import shut_words, views_of
+from softpedal.site.panels import shut_words
 from softpedal.site.pictures import MAP, SHEET_MAPS
 from softpedal.site.published import StaticFile, absolute_address
 from softpedal.site.render import render
@@ -63,13 +63,12 @@ class _Embed:
         self.link, self.path = link, embed_path(route.id)
 
     def html(self, *, background: bool) -> str:
-        notes, language = self.route.notes, current()
+        notes = self.route.notes
         gone = notes.withdrawn
         scripts = (DATES,) if gone else (DATES, MAP_SCRIPT)
         return render(
             "embed.html",
-            lang=language.code,
-            dir=language.locale.text_direction,
+            **language_values(),
             canonical=absolute_address(self.link, route_path(self.route.id)),
             styles=[self._asset(name) for name in STYLE_SHEETS],
             scripts=[self._asset(name) for name in scripts],
@@ -92,13 +91,13 @@ class _Embed:
     def _way(self) -> dict[str, Any]:
         """Return the way out in its leading state, and what holds at other hours."""
         units, out = self.settings.units, self.measures.outbound
-        views = [v for v in views_of(self.measures, units) if v.direction.direction == "outbound"]
+        views = way_out(self.measures, units)
         first, others = views[0], views[1:]
         shut = shut_words(first)
         return {
             "shut": shut,
             "shut_at_times": [words for view in others if (words := shut_words(view))],
-            "when": hours_held(self.measures, units),
+            "when": hours_held(views),
             "back": way_back_figures(self.measures, units),
             "figures": big_figures(out, first.state, units),
             "hardest": "" if shut else outward(hardest_bit(out, units, first.state)),

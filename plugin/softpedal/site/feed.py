@@ -40,7 +40,6 @@ TITLES: dict[NewsSort, tuple[str, str]] = {
     "re-ridden": ("Ridden again: {title}", "Ridden again"),
     "alert": ("Alert: {title}", "Alert"),
     "withdrawn": ("Withdrawn: {title}", "Withdrawn"),
-    "reopened": ("Open again: {title}", "Open again"),
 }
 #: In an entry's id both rides are one sort: an earlier ride that is noted later changes no id.
 _ID_WORDS: dict[NewsSort, str] = {"new": "ridden", "re-ridden": "ridden"}

@@ -7,19 +7,27 @@ from typing import TYPE_CHECKING
 from softpedal.site.language import tr
 from softpedal.site.panels import shut_words, views_of
 from softpedal.site.route_view import big_figures
+from softpedal.site.week_view import OTHER_TIMES
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from softpedal.measure.route_measures import Measures
     from softpedal.measure.units import Units
+    from softpedal.site.panels import View
 
 
-def hours_held(measures: Measures, units: Units) -> str:
+def way_out(measures: Measures, units: Units) -> list[View]:
+    """Return the way out in every state, its leading one first."""
+    return [v for v in views_of(measures, units) if v.direction.direction == "outbound"]
+
+
+def hours_held(views: Sequence[View]) -> str:
     """Return the hours for which the figures of the way out hold, "" where they always do."""
-    views = [v for v in views_of(measures, units) if v.direction.direction == "outbound"]
     first, others = views[0], views[1:]
     if shut_words(first) or not any(view.state.passable for view in others):
         return ""
-    if first.when == tr("at other times"):
+    if first.when == tr(OTHER_TIMES):
         hours = "; ".join(view.when for view in others)
         return tr("These figures do not hold {hours}.", hours=hours)
     return tr("These figures hold {hours}; at other hours they differ.", hours=first.when)
@@ -33,4 +41,4 @@ def way_back_figures(measures: Measures, units: Units) -> str:
         return ""
     if not shown:
         return tr("shut")
-    return ", ".join(f"{big.figure} {big.words}" for big in shown)
+    return ", ".join(map(str, shown))

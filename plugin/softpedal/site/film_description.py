@@ -142,7 +142,7 @@ def _figures(
     told = dict(facts(route, measures, measured, units))
     lines = _told(told, "Length", "Quiet", "Time, estimated")
     # The first of the three large figures is the quiet share, which stands above.
-    lines += [f"{big.figure} {big.words}" for big in big_figures(measured, state, units)[1:]]
+    lines += map(str, big_figures(measured, state, units)[1:])
     lines += _told(told, "Worst leg", "Worst crossing")
     lines += [tr("shut {hours}", hours=wording.hours_words(hours)) for hours in route.notes.closed]
     return [one_line(line, LENGTH) for line in lines]

@@ -190,7 +190,7 @@ def _picture(words: CardWords) -> Properties:
 def _description(words: CardWords) -> str:
     """Return summary, figures and the caution in short; of a withdrawn route that it is so."""
     notices = [f"{head} {why.striptags()}" for head, why in words.notices]
-    figures = ", ".join(f"{f.figure} {f.words}" for f in words.figures)
+    figures = ", ".join(map(str, words.figures))
     told = dict(words.facts)
     length = told.get(tr("Length"), "")
     measured = ": ".join(part for part in (str(length), figures) if part)

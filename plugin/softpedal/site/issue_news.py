@@ -50,14 +50,11 @@ def happened_by_dates(notes: Notes, window: Window) -> tuple[Happened, ...]:
     """Return what the dates in a route's own notes tell."""
     if notes.status == "draft":
         return ()
-    found: list[Happened] = []
-    for news in news_of(notes):
-        if news.sort == "withdrawn" and window.has(news.on):
-            found.append(Happened("withdrawn", news.on, news.text))
-        elif news.sort == "new" and window.has(news.on):
-            found.append(Happened("new", news.on))
-        elif news.sort == "re-ridden" and window.has(news.on):
-            found.append(Happened("re-ridden", news.on))
+    found = [
+        Happened(news.sort, news.on, news.text)
+        for news in news_of(notes)
+        if news.sort != "alert" and window.has(news.on)
+    ]
     found += _alerts_by_dates(notes, window)
     if notes.status == "withdrawn":
         found = [h for h in found if h.sort == "withdrawn"]

@@ -116,7 +116,10 @@ def parts_of(
     Raises:
         TooManyError: not even the titles fit.
     """
-    forms = [[_title(p, link), _row(p, settings, link, today)] for p in pieces]
+    told = [card_words(p.route, p.measures, settings, link, today) for p in pieces]
+    forms = [
+        [_title(piece, link), _row(piece, words)] for piece, words in zip(pieces, told, strict=True)
+    ]
     free -= sum(_heading_size(group) for group in {p.group for p in pieces})
     free -= sum(title.size for title, _ in forms)
     if free < 0:
@@ -129,7 +132,7 @@ def parts_of(
     for index, piece in enumerate(pieces):
         if chosen[index] != 1 or free <= 0:
             break
-        card = _card(piece, settings, link, today)
+        card = _card(piece, told[index])
         more = card.size - forms[index][1].size
         if more > free:
             break
@@ -156,19 +159,16 @@ def _heading_size(group: Group) -> int:
     return sum(len(html.encode()) for html in made)
 
 
-def _card(piece: Piece, settings: Settings, link: Link, today: str) -> _Form:
-    told = piece.route, piece.measures, settings, link
+def _card(piece: Piece, words: CardWords) -> _Form:
     happened = _happened(piece)
-    card = mail_card(*told, today=today, happened=happened)
+    card = mail_card(words, happened)
     html = render("mail_entry.html", card=Markup(card), s=LOOK)  # noqa: S704 - a filled template
-    text = text_card(*told, today=today, happened=happened)
-    return _Form(Markup(html), text)  # noqa: S704
+    return _Form(Markup(html), text_card(words, happened))  # noqa: S704
 
 
-def _row(piece: Piece, settings: Settings, link: Link, today: str) -> _Form:
-    card = card_words(piece.route, piece.measures, settings, link, today)
+def _row(piece: Piece, card: CardWords) -> _Form:
     lines = [*_happened(piece), *_urgent(card)]
-    if figures := "; ".join(f"{big.figure} {big.words}" for big in card.figures):
+    if figures := "; ".join(map(str, card.figures)):
         lines.append(Markup("{}").format(figures))
     html = Markup(  # noqa: S704 - a filled template
         render("mail_row.html", title=card.title, address=card.address, lines=lines, s=LOOK)

@@ -56,6 +56,12 @@ def current() -> Language:
     return _current.get(_english)
 
 
+def language_values() -> dict[str, str]:
+    """Return the language in use, and the direction in which it is written, for an <html>."""
+    language = current()
+    return {"lang": language.code, "dir": language.locale.text_direction}
+
+
 def use(language: Language) -> None:
     """Use a language from now on, in this thread or process."""
     _current.set(language)

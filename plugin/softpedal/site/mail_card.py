@@ -8,18 +8,14 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
-from softpedal.site.language import current, tr
+from softpedal.site.language import language_values, tr
 from softpedal.site.mail_look import LOOK
-from softpedal.site.mail_words import CardWords, card_words
 from softpedal.site.render import render
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from softpedal.library.route import Route
-    from softpedal.measure.route_measures import Measures
-    from softpedal.settings import Settings
-    from softpedal.site.published import Link
+    from softpedal.site.mail_words import CardWords
 
 _WITH_ADDRESS = re.compile(r'<a href="([^"]*)"[^>]*>(.*?)</a>', re.DOTALL)
 
@@ -27,48 +23,21 @@ _WITH_ADDRESS = re.compile(r'<a href="([^"]*)"[^>]*>(.*?)</a>', re.DOTALL)
 LINE = 72
 
 
-def mail_card(
-    route: Route,
-    measures: Measures,
-    settings: Settings,
-    link: Link,
-    *,
-    today: str = "",
-    happened: Sequence[Markup] = (),
-) -> str:
+def mail_card(words: CardWords, happened: Sequence[Markup] = ()) -> str:
     """Return a route's card as HTML that mail programs show: one table, no class and no script.
 
     Args:
-        route: the route.
-        measures: of the route.
-        settings: of the library.
-        link: knows the site's address; without it the card has neither links nor a picture.
-        today: ISO date before which alerts have ended, "" for all alerts.
+        words: of `card_words`; where the site's address is not known it has neither links nor a
+            picture.
         happened: sentences under the title, of what is new.
     """
-    words = card_words(route, measures, settings, link, today)
     html = render("mail_card.html", card=words, happened=happened, s=LOOK, **language_values())
     return html.strip() + "\n"
 
 
-def text_card(
-    route: Route,
-    measures: Measures,
-    settings: Settings,
-    link: Link,
-    *,
-    today: str = "",
-    happened: Sequence[Markup] = (),
-) -> str:
+def text_card(words: CardWords, happened: Sequence[Markup] = ()) -> str:
     """Return a route's card as plain text, in lines of at most 72 characters where words allow."""
-    words = card_words(route, measures, settings, link, today)
     return "\n\n".join("\n".join(part) for part in _parts(words, happened) if part) + "\n"
-
-
-def language_values() -> dict[str, str]:
-    """Return the language of the words and the direction in which they are written."""
-    language = current()
-    return {"lang": language.code, "dir": language.locale.text_direction}
 
 
 def wrapped(text: str) -> list[str]:
@@ -93,7 +62,7 @@ def _parts(card: CardWords, happened: Sequence[Markup]) -> Iterator[list[str]]:
     yield wrapped(plain(card.summary))
     yield [line for when, words in card.alerts for line in wrapped(f"{when}: {plain(words)}")]
     yield wrapped(card.shut)
-    figures = [f"{big.figure} {big.words}" for big in card.figures]
+    figures = [str(big) for big in card.figures]
     facts = [f"{term}: {plain(words)}" for term, words in card.facts]
     yield [line for text in [*figures, *facts] for line in wrapped(text)]
     yield wrapped(plain(card.about))

@@ -10,7 +10,7 @@ from softpedal.site import wording
 from softpedal.site.addresses import route_path
 from softpedal.site.downloads import about_words
 from softpedal.site.drawings import strip_of
-from softpedal.site.figures_hold import hours_held, way_back_figures
+from softpedal.site.figures_hold import hours_held, way_back_figures, way_out
 from softpedal.site.language import tr
 from softpedal.site.mail_markdown import styled
 from softpedal.site.pictures import CARD, has_card
@@ -152,7 +152,7 @@ def _facts(route: Route, measures: Measures, settings: Settings) -> list[tuple[s
         found.append((tr("Hardest bit"), styled(hardest_bit(measures.outbound, units))))
     if back := way_back_figures(measures, units):
         found.append((tr("The way back"), inline(back)))
-    if hours := hours_held(measures, units):
+    if hours := hours_held(way_out(measures, units)):
         found.append((tr("When it differs"), inline(hours)))
     found.append((tr("Special"), inline(special_words(route, measures, units))))
     return found

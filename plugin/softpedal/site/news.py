@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal
 if TYPE_CHECKING:
     from softpedal.library.notes import Notes
 
-NewsSort = Literal["new", "re-ridden", "alert", "withdrawn", "reopened"]
+NewsSort = Literal["new", "re-ridden", "alert", "withdrawn"]
 
 #: Rides less than this after one another are one: out one week and back the next.
 ONE_RIDING = dt.timedelta(days=30)

@@ -10,12 +10,13 @@ from softpedal.problems import CannotDoError
 from softpedal.site import wording
 from softpedal.site.addresses import ALL_ROUTES
 from softpedal.site.issue_parts import Group, Grouped, parts_of
-from softpedal.site.language import date, tr, trn
-from softpedal.site.mail_card import language_values, wrapped
+from softpedal.site.language import date, language_values, tr, trn
+from softpedal.site.mail_card import wrapped
 from softpedal.site.mail_look import DARK, LOOK
 from softpedal.site.mail_markdown import mail_markdown
 from softpedal.site.published import absolute_address
 from softpedal.site.render import render
+from softpedal.site.report_link import library_report_link
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -140,7 +141,7 @@ class _Frame:
             gone_title="".join(self._gone_title(groups)),
             caution=tr(wording.CAUTION_SHORT),
             licence=self._licence(),
-            report=self.settings.report_address,
+            report=library_report_link(self.settings),
             all_routes=absolute_address(self.link, ALL_ROUTES),
             s=LOOK,
             dark=DARK,
@@ -158,9 +159,8 @@ class _Frame:
             parts += [_underlined(title, "=") for title in self._gone_title(groups)]
             parts.append(self._gone_text())
         parts += [_BETWEEN, "\n".join(wrapped(tr(wording.CAUTION_SHORT))), self._licence()]
-        if self.settings.report_address:
+        if report := library_report_link(self.settings):
             asked = tr("Something here is wrong or has changed?")
-            report = self.settings.report_address
             if report.startswith("mailto:"):
                 report = report.removeprefix("mailto:").partition("?")[0]
             parts.append(f"{asked} {tr('Report it')}:\n{report}")

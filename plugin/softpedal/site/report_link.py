@@ -69,6 +69,16 @@ def report_link(
     return _PLACEHOLDER.sub(lambda match: _encoded(values[match[1]]), template)
 
 
+def library_report_link(settings: Settings) -> str:
+    """Return the address for reports on no route in particular; "" where there is none.
+
+    In a template, what only a route could fill in stays empty.
+    """
+    values = {"title": settings.title, "subject": settings.title, "body": invitation()}
+    template = settings.report_address or ""
+    return _PLACEHOLDER.sub(lambda match: _encoded(values.get(match[1], "")), template)
+
+
 def report_row(
     reports: Callable[[float, Direction], str] | None,
     at_m: float,

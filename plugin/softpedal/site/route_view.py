@@ -32,6 +32,9 @@ class BigFigure:
     figure: str
     words: str
 
+    def __str__(self) -> str:
+        return f"{self.figure} {self.words}"
+
 
 def big_figures(
     direction: DirectionMeasures, state: StateMeasures, units: Units

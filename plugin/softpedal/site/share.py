@@ -12,6 +12,7 @@ from softpedal.site.addresses import embed_path, route_path
 from softpedal.site.embed_code import iframe_code, is_shared
 from softpedal.site.language import tr
 from softpedal.site.mail_card import mail_card, text_card
+from softpedal.site.mail_words import card_words
 from softpedal.site.map_data import script_json
 from softpedal.site.published import StaticFile
 from softpedal.site.render import render
@@ -84,10 +85,11 @@ def share_files(
     if not is_shared(route):
         return []
     folder = f"routes/{route.id}"
-    texts = {"text": text_card(route, measures, settings, link)}
+    words = card_words(route, measures, settings, link)
+    texts = {"text": text_card(words)}
     files = [StaticFile(f"{folder}/{TEXT}", texts["text"].encode("utf-8-sig"))]
     if iframe_code(route, link):
-        texts["card"] = mail_card(route, measures, settings, link)
+        texts["card"] = mail_card(words)
         ascii_card = texts["card"].encode("ascii", "xmlcharrefreplace")
         files.append(StaticFile(f"{folder}/{CARD_CODE}", ascii_card))
     return [*files, StaticFile(f"{folder}/{SCRIPT}", _script(route.id, texts).encode())]

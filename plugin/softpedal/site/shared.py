@@ -16,7 +16,7 @@ from softpedal.site.addresses import (
 )
 from softpedal.site.catalogue_json import catalogue_files, route_record
 from softpedal.site.feed import Told, feed_file
-from softpedal.site.language import date, tr
+from softpedal.site.language import tr
 from softpedal.site.mail_words import card_words
 from softpedal.site.news import news_of
 from softpedal.site.published import StaticFile, absolute_address
@@ -58,20 +58,12 @@ def shared_of(route: Route, measures: Measures, settings: Settings, link: Link) 
     words = card_words(route, measures, settings, link)
     withdrawn = route.notes.status == "withdrawn"
     news = tuple(n for n in news_of(route.notes) if not withdrawn or n.sort == "withdrawn")
-    caution = caution_words(measures)
+    caution = wording.caution_in_short(measures.ridden_on)
     return Shared(
         Told(words, news),
         route_record(route, measures, settings, link, words=words, caution=caution),
         None if withdrawn else feature_of(route, measures, address, caution),
     )
-
-
-def caution_words(measures: Measures) -> str:
-    """Return when a route was last ridden, and the caution in short."""
-    ridden = tr(wording.CAUTION_NOT_RIDDEN)
-    if measures.ridden_on:
-        ridden = tr(wording.CAUTION_RIDDEN, date=date(measures.ridden_on))
-    return f"{ridden} {tr(wording.CAUTION_SHORT)}"
 
 
 def shared_files(

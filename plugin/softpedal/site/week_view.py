@@ -15,6 +15,10 @@ if TYPE_CHECKING:
     from softpedal.measure.units import Units
 
 
+#: When the state holds that fills the rest of the week.
+OTHER_TIMES = "at other times"
+
+
 def week_rows(measures: Measures, units: Units) -> list[dict[str, str]]:
     """Return one row for each state of each direction, the leading one first."""
     rows = []
@@ -49,5 +53,5 @@ def week_rows(measures: Measures, units: Units) -> list[dict[str, str]]:
 def _when(text: str, texts: list[str]) -> str:
     """The longest of several descriptions is told as the rest of the week."""
     if len(texts) > 1 and len(text) > 40 and text == max(texts, key=len):
-        return tr("at other times")
+        return tr(OTHER_TIMES)
     return wording.hours_words(text)

@@ -128,10 +128,17 @@ DAY_WORDS = {
 
 def caution_sentences(ridden_on: str | None, emergency: str) -> list[str]:
     """Return the standard caution, whole; `ridden_on` is the day of the last ride."""
-    ridden = tr(CAUTION_NOT_RIDDEN)
-    if ridden_on:
-        ridden = tr(CAUTION_RIDDEN, date=date(ridden_on))
+    ridden = _ridden(ridden_on)
     return [tr(sentence, ridden=ridden, emergency=emergency) for sentence in CAUTION]
+
+
+def caution_in_short(ridden_on: str | None) -> str:
+    """Return when a route was last ridden, and the caution in short."""
+    return f"{_ridden(ridden_on)} {tr(CAUTION_SHORT)}"
+
+
+def _ridden(ridden_on: str | None) -> str:
+    return tr(CAUTION_RIDDEN, date=date(ridden_on)) if ridden_on else tr(CAUTION_NOT_RIDDEN)
 
 
 def span_words(start: str, end: str | None) -> str:
