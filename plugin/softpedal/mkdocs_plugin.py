@@ -15,6 +15,7 @@ from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, InclusionLevel
 from mkdocs.utils import get_relative_url
 
+from softpedal.library.library_alerts import FILE_NAME as ALERTS
 from softpedal.library.load import ROUTES
 from softpedal.library.private_zones import PrivateZonesError, read_zones
 from softpedal.problems import CannotDoError
@@ -72,7 +73,7 @@ class SoftpedalPlugin(BasePlugin[SoftpedalConfig]):  # type: ignore[no-untyped-c
         if self.config.settings != FILE_NAME and not settings.is_file():
             raise PluginError(f"softpedal: there is no settings file {self.config.settings}.")
         _say_who_is_called(config)
-        watched = [library / ROUTES, settings]
+        watched = [library / ROUTES, settings, library / ALERTS]
         config.watch.extend(str(p) for p in watched if p.exists() and str(p) not in config.watch)
         scripts = (*SCRIPTS, *(AUTHOR_SCRIPTS if self.author else ()))
         for listed, names in (

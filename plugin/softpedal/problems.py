@@ -78,6 +78,8 @@ CODES: dict[str, str] = {
     "private-zone": "Nothing of a route folder lies in a private zone of its author's.",
     # what readers report
     "reports-value": "reports.yml is a list of reports, each with known keys and a key of its own.",
+    # what holds for all routes that pass a place
+    "alerts-value": "alerts.yml is a list of alerts, each with a place, a radius, days and a text.",
     # settings
     "settings-value": "softpedal.yml holds known settings with sensible values.",
     # the site

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from softpedal.cli.shared import alerts_of
 from softpedal.library.load import ROUTES, load_route, route_folders
 from softpedal.library.plain_text import printable
 from softpedal.library.private_zones import read_zones
@@ -47,8 +48,8 @@ def routes_since(library: Path, settings: Settings, since: dt.date, now: dt.date
     Only the routes of the issue are measured, so that only their notes are held against what they
     claim; a folder that cannot be read is reported in any case.
     """
-    zones = read_zones()
-    loaded = [load_route(folder, settings, zones) for folder in route_folders(library)]
+    zones, alerts = read_zones(), alerts_of(library)
+    loaded = [load_route(folder, settings, zones, alerts) for folder in route_folders(library)]
     then = _then(library, since, now)
     window = Window(since.isoformat(), now.date().isoformat())
     pieces, problems = [], [p for one in loaded if not one.route for p in one.problems]
@@ -83,11 +84,11 @@ def routes_named(library: Path, settings: Settings, routes: str) -> InIssue:
         raise click.UsageError(
             f"There is no route `{printable(unknown[0])}` in {library / ROUTES}."
         )
-    zones = read_zones()
+    zones, alerts = read_zones(), alerts_of(library)
     pieces: list[Piece] = []
     problems: list[Problem] = []
     for name in names:
-        one = load_route(folders[name], settings, zones)
+        one = load_route(folders[name], settings, zones, alerts)
         if one.route and one.route.notes.status == "draft":
             raise CannotDoError(
                 f"{name} is a draft, and drafts are not told of.", "Publish it first."

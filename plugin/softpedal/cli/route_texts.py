@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from softpedal.cli.shared import alerts_of
 from softpedal.cli.site_address import site_addresses
 from softpedal.library.load import NOTES, ROUTES, load_route
 from softpedal.measure.route_measures import measure_loaded
@@ -41,7 +42,7 @@ def measured_route(name: str, library: Path, settings: Settings) -> tuple[Route,
         folder, name = Path(name).resolve(), Path(name).resolve().name
     if folder.name != name or not folder.is_dir():
         raise click.UsageError(f"There is no route `{name}` in {library / ROUTES}.")
-    measured = measure_loaded(load_route(folder, settings), settings)
+    measured = measure_loaded(load_route(folder, settings, alerts=alerts_of(library)), settings)
     if measured.route is None or measured.measures is None:
         for problem in measured.problems:
             if problem.is_error:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from softpedal.draft.town import open_town
+from softpedal.library.library_alerts import read_alerts
 from softpedal.library.load import load_settings
 from softpedal.problems import CannotDoError
 from softpedal.settings import FILE_NAME, Settings
@@ -19,6 +20,7 @@ from softpedal.streets.extract import ExtractError
 if TYPE_CHECKING:
     from softpedal.draft.privacy import Cut
     from softpedal.draft.town import Town
+    from softpedal.library.library_alerts import LibraryAlert
 
 
 LIBRARY = click.option(
@@ -47,6 +49,18 @@ def settings_of(library: Path) -> Settings:
     if settings is None:
         raise CannotDoError(f"{FILE_NAME} cannot be used as it is.", "Mend it, or take it away.")
     return settings
+
+
+def alerts_of(library: Path) -> tuple[LibraryAlert, ...]:
+    """Return the alerts of a library.
+
+    Raises:
+        CannotDoError: alerts.yml has faults; the message names the first.
+    """
+    alerts, faults = read_alerts(library)
+    if faults:
+        raise CannotDoError(str(faults[0]), "Mend it first: `softpedal check` lists all faults.")
+    return alerts
 
 
 def now_in(settings: Settings) -> dt.datetime:

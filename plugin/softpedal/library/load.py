@@ -15,17 +15,21 @@ from softpedal.library.folder_files import (
     TRACK,
     FolderFiles,
 )
+from softpedal.library.library_alerts import passed
+from softpedal.library.library_file import read_beside
 from softpedal.library.notes_reader import validate
 from softpedal.library.plain_text import printable
 from softpedal.library.private_places import private_problems
 from softpedal.library.private_zones import NO_ZONES, Zones
-from softpedal.library.yaml_source import MAX_BYTES, read_yaml
+from softpedal.library.yaml_source import read_yaml
 from softpedal.problems import Problem, sort_problems
 from softpedal.settings import Settings
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from pathlib import Path
 
+    from softpedal.library.library_alerts import LibraryAlert
     from softpedal.library.route import Route
 
 __all__ = [
@@ -62,15 +66,9 @@ def route_folders(library: Path) -> list[Path]:
 
 def load_settings(path: Path) -> tuple[Settings | None, list[Problem]]:
     """Read softpedal.yml; a file that is not there means the defaults."""
-    try:
-        with path.open("rb") as file:
-            content = file.read(MAX_BYTES + 1)
-    except OSError as error:
-        if isinstance(error, FileNotFoundError) and not path.is_symlink():
-            return Settings(), []
-        message = f"The settings cannot be read: {error.strerror}."
-        hint = "Without the file, the defaults hold."
-        return None, [Problem("file-unreadable", path.name, 0, 0, message, hint)]
+    content, problems = read_beside(path, "settings", "Without the file, the defaults hold.")
+    if content is None:
+        return None, problems
     source, problems = read_yaml(content, path.name)
     if source is None:
         return None, problems
@@ -79,13 +77,19 @@ def load_settings(path: Path) -> tuple[Settings | None, list[Problem]]:
     return validate(Settings, source, path.name, "settings-value")
 
 
-def load_route(folder: Path, settings: Settings | None = None, zones: Zones = NO_ZONES) -> Loaded:
+def load_route(
+    folder: Path,
+    settings: Settings | None = None,
+    zones: Zones = NO_ZONES,
+    alerts: Sequence[LibraryAlert] = (),
+) -> Loaded:
     """Read one route folder.
 
     Args:
         folder: the folder; its name is the route's id.
         settings: those of its library.
         zones: places that nothing in the folder may enter.
+        alerts: the library's; those that reach the route stand behind its own.
 
     Returns:
         The route, or None if any problem is an error; files in problems are relative to the
@@ -103,6 +107,11 @@ def load_route(folder: Path, settings: Settings | None = None, zones: Zones = NO
             "Give yourself the right to read it and all files in it.",
         )
         route = None
+    if route is not None and (reached := passed(route, alerts)):
+        notes = route.notes
+        added = [*notes.alerts, *(placed.item for placed in reached)]
+        notes = notes.model_copy(update={"alerts": added})
+        route = replace(route, notes=notes, passed_alerts=reached)
     files.problems += private_problems(folder, zones)
     problems = sort_problems(replace(p, route=printable(files.id)) for p in files.problems)
     failed = any(p.is_error for p in problems)

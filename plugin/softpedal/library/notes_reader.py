@@ -77,7 +77,8 @@ def _problem(
         path = path[:-1]
     if kind == "softpedal":
         place = source.key_marks.get((*path, context.get("at", ""))) or source.place(path)
-        return Problem(context["code"], file, *place, context["text"], context["hint"])
+        code = context["code"] if own else code
+        return Problem(code, file, *place, context["text"], context["hint"])
     value = _at(source.data, path)
     message, hint = _words(kind, context, value)
     shown_value = "" if value is None else f": {shown(value)}"

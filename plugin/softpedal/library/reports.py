@@ -7,16 +7,22 @@ The file is the author's: what is added stands at its end, and of what is there 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
-from pydantic import AfterValidator, Field, PlainValidator
+from pydantic import AfterValidator, Field
 
 from softpedal.library.faults import fault, shown
+from softpedal.library.library_file import parse_list, read_beside
 from softpedal.library.note_values import Direction, Strict
-from softpedal.library.notes_reader import validate
 from softpedal.library.plain_text import LINE_END
-from softpedal.library.values import ROUTE_ID, Date, Position, Text, parse_position
-from softpedal.library.yaml_source import MAX_BYTES, YamlSource, read_yaml
+from softpedal.library.values import (
+    ROUTE_ID,
+    Chainage,
+    Coordinates,
+    Date,
+    Text,
+)
+from softpedal.library.yaml_source import MAX_BYTES, YamlSource
 from softpedal.problems import CannotDoError, Problem
 
 if TYPE_CHECKING:
@@ -35,26 +41,11 @@ Sort = Literal["changed", "better way", "thanks", "other"]
 State = Literal["open", "done"]
 
 
-def _like(value: Any, form: str, example: str) -> Position:
-    if not isinstance(value, str) or (position := parse_position(value)).form != form:
-        raise fault(f"`{shown(value)}` is not {form}.", f"Write it like `{example}`.", _CODE)
-    return position
-
-
-def _chainage(value: Any) -> Position:
-    return _like(value, "chainage", "1.24 km")
-
-
-def _place(value: Any) -> Position:
-    return _like(value, "coordinates", "50.01234, -20.04567")
-
-
 def _route(text: str) -> str:
     if text and not ROUTE_ID.fullmatch(text):
         raise fault(
             f"`{shown(text)}` cannot be a route's id.",
             "Write the name of a folder under routes/, or leave `route` out.",
-            _CODE,
         )
     return text
 
@@ -68,9 +59,9 @@ class Report(Strict):
     key: Annotated[str, Field(pattern=r"^r[0-9a-f]{10}$")]
     route: Annotated[str, AfterValidator(_route)] = ""
     """id of the route, "" while nobody has said which is meant"""
-    at: Annotated[Position, PlainValidator(_chainage)] | None = None
+    at: Chainage | None = None
     """chainage in the report's direction"""
-    place: Annotated[Position, PlainValidator(_place)] | None = None
+    place: Coordinates | None = None
     direction: Direction = "outbound"
     sort: Sort
     on: Date
@@ -106,16 +97,10 @@ def read_reports(library: Path) -> tuple[ReportsFile | None, list[Problem]]:
     Returns:
         The reports, or None and what is wrong with the file.
     """
-    path = library / FILE_NAME
-    try:
-        with path.open("rb") as file:
-            content = file.read(MAX_BYTES + 1)
-    except OSError as error:
-        if isinstance(error, FileNotFoundError) and not path.is_symlink():
-            return ReportsFile((), "", YamlSource()), []
-        message = f"The reports cannot be read: {error.strerror}."
-        hint = "Give yourself the right to read the file."
-        return None, [Problem("file-unreadable", FILE_NAME, 0, 0, message, hint)]
+    hint = "Give yourself the right to read the file."
+    content, problems = read_beside(library / FILE_NAME, "reports", hint)
+    if content is None:
+        return None, problems
     return _parsed(content)
 
 
@@ -177,25 +162,10 @@ def set_state(library: Path, keys: Collection[str], state: State) -> int:
 
 
 def _parsed(content: bytes) -> tuple[ReportsFile | None, list[Problem]]:
-    source, problems = read_yaml(content, FILE_NAME)
-    if source is None:
-        return None, problems
-    text = content.decode("utf-8-sig")
-    if source.data is None:
-        return ReportsFile((), text, source), []
-    if not isinstance(source.data, list):
-        message = f"Expected a list of reports, found {shown(source.data)}."
-        hint = "Begin each report with `- key: …`."
-        return None, [Problem(_CODE, FILE_NAME, *source.place(()), message, hint)]
-    inside = YamlSource(
-        {"reports": source.data},
-        {("reports", *path): mark for path, mark in source.marks.items()},
-        {("reports", *path): mark for path, mark in source.key_marks.items()},
-    )
-    found, problems = validate(_Reports, inside, FILE_NAME, _CODE)
+    found, source, problems = parse_list(_Reports, content, FILE_NAME, _CODE, "- key: …")
     if found is None:
         return None, problems
-    file = ReportsFile(tuple(found.reports), text, inside)
+    file = ReportsFile(tuple(found.reports), content.decode("utf-8-sig"), source)
     problems = _twice(file)
     return (None if problems else file), problems
 

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from softpedal.library.notes import (
+        Alert,
         Barrier,
         Conditional,
         Crossing,
@@ -146,7 +147,7 @@ class Route:
     Attributes:
         id: the folder's name.
         folder: where it was read from.
-        notes: what the author wrote.
+        notes: what the author wrote, and behind their alerts those of the library that reach it.
         along: the outbound line with its notes.
         back: the way back's own line, where there is a return.gpx.
         variants: other lines for one stretch.
@@ -155,6 +156,8 @@ class Route:
         direct_line: the direct road, where there is a direct.gpx.
         places: line and column in notes.yml of its keys and of what stands directly under them,
             by their path.
+        passed_alerts: those of the library, placed on the outbound line; nan where it is another
+            line of the route that passes there.
     """
 
     id: str
@@ -167,6 +170,7 @@ class Route:
     story: str = ""
     direct_line: Track | None = None
     places: Mapping[Path, Mark] = field(default_factory=dict)
+    passed_alerts: tuple[Placed[Alert], ...] = ()
 
     @cached_property
     def outbound(self) -> Line:

@@ -211,6 +211,15 @@ def _schema(example: str, description: str, *types: str) -> WithJsonSchema:
     return WithJsonSchema({"type": kind, "description": description, "examples": [example]})
 
 
+def _of_form(form: str, example: str) -> PlainValidator:
+    def check(value: Any) -> Position:
+        if not isinstance(value, str) or (position := parse_position(value)).form != form:
+            raise fault(f"`{shown(value)}` is not {form}.", f"Write it like `{example}`.")
+        return position
+
+    return PlainValidator(check)
+
+
 def _line(value: Any) -> Any:
     return one_line(value) if isinstance(value, str) else value
 
@@ -232,6 +241,14 @@ Seconds = Annotated[float, PlainValidator(_seconds), _schema("75 s", "seconds or
 Gradient = Annotated[float, PlainValidator(_gradient), _schema("8 %", "a gradient in per cent")]
 Speed = Annotated[SpeedLimit, PlainValidator(_speed), _schema("30 mph", "mph or km/h")]
 At = Annotated[Position, PlainValidator(parse_position), _schema("1.24 km", "a position")]
+Chainage = Annotated[
+    Position, _of_form("chainage", "1.24 km"), _schema("1.24 km", "metres along the track")
+]
+Coordinates = Annotated[
+    Position,
+    _of_form("coordinates", "50.01234, -20.04567"),
+    _schema("50.01234, -20.04567", "latitude and longitude"),
+]
 Hours = Annotated[str, AfterValidator(_plain_hours)]
 Date = Annotated[str, AfterValidator(_date)]
 MonthOrDate = Annotated[str, AfterValidator(_month_or_date)]

@@ -28,6 +28,7 @@ from softpedal.site.shared import Shared, shared_of
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from softpedal.library.library_alerts import LibraryAlert
     from softpedal.problems import Problem
     from softpedal.settings import Settings
     from softpedal.site.published import Link, Page, StaticFile
@@ -82,10 +83,11 @@ def publish_route(
     background: Path | None,
     author: bool,
     zones: Zones = NO_ZONES,
+    alerts: tuple[LibraryAlert, ...] = (),
 ) -> Outcome:
     """Read, measure and render one folder."""
     use_or_english(settings.language, folder.parent.parent)
-    loaded = load_route(folder, settings, zones)
+    loaded = load_route(folder, settings, zones, alerts)
     measured = measure_loaded(loaded, settings)
     route, measures = measured.route, measured.measures
     if route is None or measures is None:

@@ -10,6 +10,7 @@ from multiprocessing import get_context
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from softpedal.library.library_alerts import read_alerts
 from softpedal.library.load import load_settings, route_folders
 from softpedal.library.names import name_problems
 from softpedal.library.private_zones import NO_ZONES, Zones
@@ -89,6 +90,8 @@ def publish(
     read, faults = load_settings(library / settings_file)
     settings = read or Settings()
     faults += _use_language(library, settings)
+    alerts, alert_faults = read_alerts(library)
+    faults += alert_faults
     ground = background_file(library, settings)
     settings = settings.model_copy(update={"background_attribution": ground.attribution})
     one = partial(
@@ -98,6 +101,7 @@ def publish(
         background=ground.path,
         author=author,
         zones=zones,
+        alerts=alerts,
     )
     outcomes = _each(route_folders(library), one)
     problems = [*faults, *ground.problems, *address_problems(link)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from softpedal.library.library_alerts import read_alerts
 from softpedal.library.load import load_route, load_settings, route_folders
 from softpedal.library.names import name_problems, names_of
 from softpedal.library.plain_text import printable
@@ -39,7 +40,9 @@ def check_library(
     """
     settings, problems = load_settings(library / FILE_NAME)
     used = settings or Settings()
-    loaded = [load_route(folder, used, zones) for folder in route_folders(library)]
+    alerts, faults = read_alerts(library)
+    problems += faults
+    loaded = [load_route(folder, used, zones, alerts) for folder in route_folders(library)]
     for one in loaded:
         problems += measure_loaded(one, used).problems
         if town and one.route and (not only or one.id in only):
