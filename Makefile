@@ -25,7 +25,7 @@ lint: $(VENV)/installed
 	$(BIN)/mypy
 
 unit: $(VENV)/installed $(TOWN) browser
-	$(BIN)/python -m pytest -q
+	$(BIN)/python -m pytest -q -n auto --dist loadfile
 
 # A browser for the browser tests: the system's, installed by apt where we may.
 browser:
