@@ -2,6 +2,7 @@
 
 from softpedal.cli import (
     draft_commands,
+    due_commands,
     film_commands,
     library_commands,
     map_commands,
@@ -13,6 +14,7 @@ from softpedal.cli.group import main
 
 __all__ = [
     "draft_commands",
+    "due_commands",
     "film_commands",
     "library_commands",
     "main",
