@@ -17,6 +17,7 @@ PAGES = {
     "an embedded route": f"{FERRY}embed/",
     "an embedded route that is withdrawn": "routes/dock-road-to-grain-road/embed/",
     "where it breaks": "gaps/",
+    "what needs riding next": "due/",
     "how we measure": "how-we-measure/",
     "guide": "guide/",
     "publishing": "publishing/",

@@ -107,3 +107,25 @@ def test_a_file_that_cannot_be_read_is_reported(tmp_path):
     (tmp_path / "alerts.yml").mkdir()
     (problem,) = check_library(tmp_path)
     assert (problem.code, problem.file) == ("file-unreadable", "alerts.yml")
+
+
+def test_one_that_the_notes_have_too_stands_once(tmp_path):
+    own = {
+        "from": "2026-09-01",
+        "until": "2026-10-15",
+        "text": "Swing bridge shut; go by the weir.",
+    }
+    folder = make_route(tmp_path, notes(alerts=[own]))
+    route = load_route(folder, Settings(), alerts=alerts_in(tmp_path, place(700))).route
+    assert len(route.notes.alerts) == 1
+    assert route.passed_alerts == ()
+
+
+def test_one_that_no_route_passes_is_advised_of(tmp_path):
+    make_route(tmp_path)
+    alerts_in(tmp_path, place(700, 41))
+    (problem,) = check_library(tmp_path)
+    assert (problem.code, problem.line, problem.column) == ("alerts-value", 1, 7)
+    assert not problem.is_error
+    alerts_in(tmp_path, place(700, 39))
+    assert check_library(tmp_path) == []

@@ -138,7 +138,13 @@ def article(page: str) -> str:
 
 @pytest.mark.parametrize(
     "path",
-    ["routes/route-1/index.html", "routes/index.html", "areas/index.html", "gaps/index.html"],
+    [
+        "routes/route-1/index.html",
+        "routes/index.html",
+        "areas/index.html",
+        "gaps/index.html",
+        "due/index.html",
+    ],
 )
 def test_no_english_is_left_in_a_made_up_language(library, monkeypatch, path) -> None:
     spoken = Language("en", {}, through=made_up)

@@ -1,6 +1,7 @@
 """Which routes need a new ride: each reason by itself, and the order between them."""
 
 import datetime as dt
+import json
 
 import pytest
 
@@ -9,7 +10,7 @@ from softpedal.library.library_alerts import read_alerts
 from softpedal.library.load import load_route
 from softpedal.library.reports import Report
 from softpedal.settings import Settings
-from softpedal.upkeep.due import due, due_document, due_lines, months_before
+from softpedal.upkeep.due import due, due_document, due_lines
 
 TODAY = dt.date(2026, 11, 25)
 FRESH = [{"on": "2026-11-01", "direction": "both"}]
@@ -52,20 +53,6 @@ def test_each_direction_has_an_age_of_its_own(tmp_path):
     ]
     assert reasons(tmp_path, ridden=rides) == [("age", "2024-03-01")]
     assert reasons(tmp_path, ridden=rides, months=60) == []
-
-
-@pytest.mark.parametrize(
-    ("day", "months", "before"),
-    [
-        ("2026-11-25", 12, "2025-11-25"),
-        ("2026-03-31", 1, "2026-02-28"),
-        ("2024-02-29", 12, "2023-02-28"),
-        ("2026-01-15", 13, "2024-12-15"),
-    ],
-)
-def test_months_are_those_of_the_calendar(day, months, before):
-    found = months_before(dt.date.fromisoformat(day), months)
-    assert found == dt.date.fromisoformat(before)
 
 
 def test_a_direction_that_nobody_rode_is_told_once(tmp_path):
@@ -112,6 +99,7 @@ def test_an_alert_of_the_whole_library_counts_where_it_reaches(tmp_path):
         ({"state": "done"}, False),
         ({"route": "elsewhere"}, False),
         ({"route": "old-name"}, True),
+        ({"sort": "thanks"}, False),
     ],
 )
 def test_open_reports_count_under_old_ids_too(changed, counts, tmp_path):
@@ -119,16 +107,21 @@ def test_open_reports_count_under_old_ids_too(changed, counts, tmp_path):
     assert found == ([("report", "2026-11-10")] if counts else [])
 
 
-@pytest.mark.parametrize(("year", "counts"), [(2025, False), (2026, False), (2027, False)])
-def test_a_plan_of_a_year_in_which_it_was_ridden_or_that_is_to_come(year, counts, tmp_path):
-    found = reasons(tmp_path, planned=[{"text": "A wider path.", "expected": year}])
-    assert found == ([("plan", str(year))] if counts else [])
+@pytest.mark.parametrize("year", [2025, 2026, 2027, "next summer"])
+def test_a_plan_of_a_year_in_which_it_was_ridden_or_that_is_to_come(year, tmp_path):
+    assert reasons(tmp_path, planned=[{"text": "A wider path.", "expected": year}]) == []
+
+
+def test_a_plan_counts_again_when_its_year_is_over(tmp_path):
+    rides = [{"on": "2025-06-01", "direction": "both"}]
+    plans = [{"text": "A wider path.", "expected": 2025}]
+    assert reasons(tmp_path, months=60, ridden=rides, planned=plans) == [("plan", "2026-01-01")]
 
 
 def test_a_plan_whose_year_has_come_since(tmp_path):
     rides = [{"on": "2025-12-30", "direction": "both"}]
     found = reasons(tmp_path, ridden=rides, planned=[{"text": "Wider.", "expected": 2026}])
-    assert found == [("plan", "2026")]
+    assert found == [("plan", "2026-01-01")]
 
 
 def test_changes_in_the_map(tmp_path):
@@ -152,7 +145,7 @@ def test_what_has_changed_comes_before_what_nobody_rode_and_that_before_age(tmp_
     ]
     found = due(routes, (), TODAY)
     assert [one.id for one in found] == ["e-alert", "d-half", "c-older", "b-old", "a-fresh"]
-    assert [one.need for one in found] == [0, 1, 2, 2, 3]
+    assert [one.need for one in found] == ["changed", "unridden", "old", "old", None]
     lines = list(due_lines(found))
     assert [line for line in lines if line and not line.startswith(" ")] == [
         "Something on the way has changed",
@@ -166,6 +159,46 @@ def test_what_has_changed_comes_before_what_nobody_rode_and_that_before_age(tmp_
         "id": "a-fresh",
         "title": "Ferry Steps to Chapel Green",
         "last_ridden": "2026-11-01",
+        "last_by_direction": {"outbound": "2026-11-01", "return": "2026-11-01"},
         "is_due": False,
+        "need": None,
         "reasons": [],
     }
+
+
+def test_evidence_is_plain_data_in_metres_and_iso_days(tmp_path):
+    rides = [{"on": "2026-11-01", "direction": "outbound"}]
+    legs = [leg("start", "back street"), leg("900 m", "back street", "Tar Lane", source="said")]
+    alerts = [{"from": "2026-11-10", "text": "Works."}]
+    route = load(make_route(tmp_path, notes(ridden=rides, legs=legs, alerts=alerts)))
+    found = due([route], [report(at="1.24 km"), report(key="r0000000002", on="2026-10-01")], TODAY)
+    (told,) = json.loads(json.dumps(due_document(found, TODAY, 12)))["routes"]
+    by_sort = [(r["sort"], r) for r in told["reasons"]]
+    assert [sort for sort, _ in by_sort] == [
+        "report",
+        "report",
+        "alert",
+        "never ridden",
+        "unconfirmed",
+    ]
+    assert by_sort[0][1]["at_m"] == 1240
+    assert [r["is_since_last_ride"] for _, r in by_sort[:2]] == [True, False]
+    assert (by_sort[2][1]["from"], by_sort[2][1]["until"]) == ("2026-11-10", None)
+    assert by_sort[3][1]["length_m"] == pytest.approx(2000, abs=0.1)
+    assert by_sort[4][1]["legs"] == [
+        {
+            "street": "Tar Lane",
+            "from_m": pytest.approx(900, abs=0.1),
+            "to_m": pytest.approx(2000, abs=0.1),
+            "source": "said",
+        }
+    ]
+
+
+def test_within_a_need_the_direction_ridden_longest_ago_counts(tmp_path):
+    def made(name, out, back):
+        rides = [{"on": out, "direction": "outbound"}, {"on": back, "direction": "return"}]
+        return load(make_route(tmp_path, notes(ridden=rides), id=name))
+
+    routes = [made("a", "2024-06-01", "2024-06-01"), made("b", "2026-11-01", "2023-06-01")]
+    assert [one.id for one in due(routes, (), TODAY)] == ["b", "a"]

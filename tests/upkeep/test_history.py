@@ -6,13 +6,14 @@ import datetime as dt
 import os
 import shutil
 import subprocess
+from dataclasses import replace
 
 import pytest
 
-from building import make_route, notes
+from building import load, make_route, notes
 from softpedal.library.past_notes import PastAlert, PastNotes
 from softpedal.upkeep import history
-from softpedal.upkeep.history import NoHistoryError, notes_before
+from softpedal.upkeep.history import NoHistoryError, library_before
 
 ALERT = {"from": "2026-06-01", "until": "2026-06-30", "text": "Works."}
 
@@ -48,7 +49,8 @@ def commit(folder, day, **more):
 
 
 def before(library, day, zone=dt.UTC):
-    return notes_before(library, dt.datetime.fromisoformat(day).replace(tzinfo=zone))
+    moment = dt.datetime.fromisoformat(day).replace(tzinfo=zone)
+    return library_before(library, moment).notes
 
 
 def told(library, day):
@@ -235,3 +237,22 @@ def state(folder):
         path.relative_to(folder): (path.stat().st_mtime_ns, path.stat().st_size)
         for path in folder.rglob("*")
     }
+
+
+def test_alerts_of_the_library_were_known_of_the_routes_that_pass_them(library) -> None:
+    text = "- {at: '50.0, -19.99', radius: 40 m, from: 2026-05-22, text: The bridge is shut.}\n"
+    (library / "alerts.yml").write_text(text)
+    commit(library, "2026-05-22")
+    routes = [load(library / "routes" / name) for name in ("a-way", "b-way")]
+    renamed = replace(routes[1], id="c-way", notes=notes_with(routes[1], was=["b-way"]))
+    moment = dt.datetime(2026, 5, 23, tzinfo=dt.UTC)
+    past = library_before(library, moment)
+    known = past.known_of([routes[0], renamed])
+    shut = PastAlert("2026-05-22", None, "The bridge is shut.")
+    assert all(shut in known[name].alerts for name in ("a-way", "b-way"))
+    assert len(known["a-way"].alerts) == 2
+    assert library_before(library, moment - dt.timedelta(days=1)).alerts == ()
+
+
+def notes_with(route, **changes):
+    return route.notes.model_copy(update=changes)

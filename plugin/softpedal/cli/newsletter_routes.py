@@ -16,15 +16,15 @@ from softpedal.measure.route_measures import measure_loaded
 from softpedal.problems import CannotDoError
 from softpedal.site.issue_news import Window, gone_since, happened_by_dates, happened_since
 from softpedal.site.issue_parts import Piece
-from softpedal.upkeep.history import NoHistoryError, notes_before
+from softpedal.upkeep.history import NoHistoryError, library_before
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from softpedal.library.load import Loaded
-    from softpedal.library.past_notes import PastNotes
     from softpedal.problems import Problem
     from softpedal.settings import Settings
+    from softpedal.upkeep.history import Past
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +51,7 @@ def routes_since(library: Path, settings: Settings, since: dt.date, now: dt.date
     zones, alerts = read_zones(), alerts_of(library)
     loaded = [load_route(folder, settings, zones, alerts) for folder in route_folders(library)]
     then = _then(library, since, now)
+    known = then.known_of(one.route for one in loaded if one.route) if then else {}
     window = Window(since.isoformat(), now.date().isoformat())
     pieces, problems = [], [p for one in loaded if not one.route for p in one.problems]
     for one in loaded:
@@ -66,13 +67,13 @@ def routes_since(library: Path, settings: Settings, since: dt.date, now: dt.date
                     err=True,
                 )
         else:
-            happened = happened_since(one.id, notes, then, window)
+            happened = happened_since(one.id, notes, known, window)
         if happened:
             piece, faults = _measured(one, settings)
             problems += faults
             pieces += [Piece(p.route, p.measures, happened) for p in piece]
     notes_now = {one.id: one.route.notes if one.route else None for one in loaded}
-    gone = gone_since(notes_now, then) if then else []
+    gone = gone_since(notes_now, then.notes) if then else []
     return InIssue(_by_title(pieces), tuple(gone), _errors(problems))
 
 
@@ -99,11 +100,11 @@ def routes_named(library: Path, settings: Settings, routes: str) -> InIssue:
     return InIssue(tuple(pieces), (), _errors(problems))
 
 
-def _then(library: Path, since: dt.date, now: dt.datetime) -> dict[str, PastNotes] | None:
+def _then(library: Path, since: dt.date, now: dt.datetime) -> Past | None:
     """Return the library as it stood when a day began, or None where git does not tell."""
     midnight = dt.datetime.combine(since, dt.time(), now.tzinfo)
     try:
-        then = notes_before(library, midnight)
+        then = library_before(library, midnight)
     except NoHistoryError as no:
         click.echo(f"By the dates in the notes: {no}.", err=True)
         return None

@@ -38,7 +38,7 @@ class KeptChanges(BaseModel):
 
     form: int = _FORM
     extract: str
-    """digest of the extract that was looked at"""
+    """digest of the extract that was looked at, and the settings that it was read with"""
     routes: dict[str, Changes]
 
     def of(self, folder: Path) -> list[str] | None:

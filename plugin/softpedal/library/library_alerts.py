@@ -6,6 +6,7 @@ One closed bridge is typed once, and stands on the page of each route that goes 
 # ruff: noqa: TC001 - these are pydantic models by way of Strict, which ruff does not see
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated
 
 from pydantic import Field
@@ -17,13 +18,14 @@ from softpedal.library.positions import passes_of
 from softpedal.library.route import Placed
 from softpedal.library.track import nearest_on_track
 from softpedal.library.values import Coordinates, Metres
+from softpedal.problems import Problem
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
     from softpedal.library.route import Line, Route
-    from softpedal.problems import Problem
+    from softpedal.library.yaml_source import YamlSource
 
 FILE_NAME = "alerts.yml"
 #: How far round its place an alert reaches at most, in metres.
@@ -34,8 +36,10 @@ _CODE = "alerts-value"
 class LibraryAlert(Alert):
     """An alert for every route that comes within `radius` of `at`."""
 
-    at: Coordinates
-    radius: Annotated[Metres, Field(gt=0, le=MAX_RADIUS_M)]
+    at: Coordinates = Field(examples=["50.01234, -20.04567"])
+    """the place, latitude first"""
+    radius: Annotated[Metres, Field(gt=0, le=MAX_RADIUS_M)] = Field(examples=["30 m"])
+    """how far round the place a route is reached, 5 km at most"""
 
     @property
     def plain(self) -> Alert:
@@ -45,6 +49,7 @@ class LibraryAlert(Alert):
 
 class _Alerts(Strict):
     alerts: list[LibraryAlert] = []  # noqa: RUF012 - a model's default is copied
+    """what holds for every route that passes the place"""
 
 
 def read_alerts(library: Path) -> tuple[tuple[LibraryAlert, ...], list[Problem]]:
@@ -55,11 +60,45 @@ def read_alerts(library: Path) -> tuple[tuple[LibraryAlert, ...], list[Problem]]
     """
     hint = "Give yourself the right to read the file."
     content, problems = read_beside(library / FILE_NAME, "alerts", hint)
-    if content is None:
-        return (), problems
-    begin = "- at: 50.01234, -20.04567"
-    found, _, problems = parse_list(_Alerts, content, FILE_NAME, _CODE, begin)
+    return ((), problems) if content is None else alerts_in(content)
+
+
+def alerts_in(content: bytes) -> tuple[tuple[LibraryAlert, ...], list[Problem]]:
+    """Return the alerts in the content of an alerts.yml, or none and what is wrong with it."""
+    found, _, problems = _parsed(content)
     return tuple(found.alerts) if found else (), problems
+
+
+def unreached(library: Path, routes: Sequence[Route]) -> list[Problem]:
+    """Return advice for each alert in a library's alerts.yml that none of its routes passes."""
+    content, _ = read_beside(library / FILE_NAME, "alerts", "")
+    found, source, _ = _parsed(content or b"")
+    return [
+        Problem(
+            _CODE,
+            FILE_NAME,
+            *source.place(("alerts", index, "at")),
+            "No route passes this place.",
+            "Look at the coordinates, latitude first, and at `radius`; or take the alert away.",
+            severity="advice",
+        )
+        for index, alert in enumerate(found.alerts if found else [])
+        if not any(passed(route, [alert]) for route in routes)
+    ]
+
+
+def _parsed(content: bytes) -> tuple[_Alerts | None, YamlSource, list[Problem]]:
+    return parse_list(_Alerts, content, FILE_NAME, _CODE, "- at: 50.01234, -20.04567")
+
+
+def with_library_alerts(route: Route, alerts: Sequence[LibraryAlert]) -> Route:
+    """Return a route with those of the library's alerts that reach it and that it does not note."""
+    own = route.notes.alerts
+    reached = tuple(placed for placed in passed(route, alerts) if placed.item not in own)
+    if not reached:
+        return route
+    notes = route.notes.model_copy(update={"alerts": [*own, *(p.item for p in reached)]})
+    return replace(route, notes=notes, passed_alerts=reached)
 
 
 def passed(route: Route, alerts: Sequence[LibraryAlert]) -> tuple[Placed[Alert], ...]:

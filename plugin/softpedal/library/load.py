@@ -15,7 +15,7 @@ from softpedal.library.folder_files import (
     TRACK,
     FolderFiles,
 )
-from softpedal.library.library_alerts import passed
+from softpedal.library.library_alerts import with_library_alerts
 from softpedal.library.library_file import read_beside
 from softpedal.library.notes_reader import validate
 from softpedal.library.plain_text import printable
@@ -107,11 +107,8 @@ def load_route(
             "Give yourself the right to read it and all files in it.",
         )
         route = None
-    if route is not None and (reached := passed(route, alerts)):
-        notes = route.notes
-        added = [*notes.alerts, *(placed.item for placed in reached)]
-        notes = notes.model_copy(update={"alerts": added})
-        route = replace(route, notes=notes, passed_alerts=reached)
+    if route is not None:
+        route = with_library_alerts(route, alerts)
     files.problems += private_problems(folder, zones)
     problems = sort_problems(replace(p, route=printable(files.id)) for p in files.problems)
     failed = any(p.is_error for p in problems)

@@ -13,10 +13,10 @@ from markupsafe import Markup
 from softpedal.site import wording
 from softpedal.site._picture_route import picture_text
 from softpedal.site.addresses import embed_path, route_path
-from softpedal.site.alerts import alert_rows
+from softpedal.site.dated import dated_values
 from softpedal.site.drawings import strip_of
 from softpedal.site.figures_hold import hours_held, way_back_figures, way_out
-from softpedal.site.language import date, language_values, tr
+from softpedal.site.language import language_values, tr
 from softpedal.site.legend import looks_key
 from softpedal.site.loaded import ASSETS, LEAFLET, LEAFLET_STYLE
 from softpedal.site.panels import shut_words
@@ -65,6 +65,8 @@ class _Embed:
     def html(self, *, background: bool) -> str:
         notes = self.route.notes
         gone = notes.withdrawn
+        dated = dated_values(self.route, self.measures, self.settings)
+        dated["alerts"] = [row | {"text": outward(row["text"])} for row in dated["alerts"]]
         scripts = (DATES,) if gone else (DATES, MAP_SCRIPT)
         return render(
             "embed.html",
@@ -80,12 +82,10 @@ class _Embed:
             draft=notes.status == "draft",
             withdrawn=gone and outward(inline(gone.why)),
             instead=gone and gone.instead and self._address(route_path(gone.instead)),
-            alerts=[row | {"text": outward(row["text"])} for row in alert_rows(notes)],
             caution=tr(wording.CAUTION_SHORT),
-            ridden_on=self.measures.ridden_on,
-            ridden_words=self.measures.ridden_on and date(self.measures.ridden_on),
             way=None if gone else self._way(),
             map=None if gone else self._map(background=background),
+            **dated,
         )
 
     def _way(self) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from softpedal.measure.units import MILE_M
 from softpedal.site import wording
 from softpedal.site.addresses import ALL_ROUTES, order_path
 from softpedal.site.catalogue import DATA, GROUND
+from softpedal.site.dated import AHEAD_DAYS
 from softpedal.site.language import number, tr
 from softpedal.site.lists import (
     ORDER_TITLES,
@@ -46,6 +47,7 @@ def library_page(
         "rows": render(
             "library.html",
             rows=rows_of(found, ALL_ROUTES, link),
+            ahead=AHEAD_DAYS,
             lead=easier_first(len(found)),
             links=list_links(ALL_ROUTES, link),
             orders=orders,

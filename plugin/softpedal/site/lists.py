@@ -20,6 +20,7 @@ from softpedal.site.addresses import (
     order_path,
     route_path,
 )
+from softpedal.site.dated import AHEAD_DAYS, dated_values
 from softpedal.site.drawings import strip_of
 from softpedal.site.findable import Findable, findable
 from softpedal.site.language import tr, trn
@@ -166,6 +167,7 @@ def _page(path: str, title: str, found: Sequence[Entry], link: Link, lead: str =
         "rows": render(
             "list.html",
             rows=rows,
+            ahead=AHEAD_DAYS,
             links=list_links(path, link),
             caution=tr(wording.CAUTION_SHORT),
         )
@@ -207,4 +209,5 @@ def _texts(route: Route, measures: Measures, settings: Settings) -> dict[str, An
         "minutes": minutes(figures.ride_s) if figures else "",
         "length": distance(out.length_m, units),
         "special": special_words(route, measures, units),
+        **dated_values(route, measures, settings),
     }

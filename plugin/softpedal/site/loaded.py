@@ -12,6 +12,7 @@ SCRIPTS = (
     "softpedal-route.js",
     "softpedal-access.js",
     "softpedal-share.js",
+    "softpedal-due.js",
 )
 #: Under `mkdocs serve` only.
 AUTHOR_SCRIPTS = ("softpedal-author.js",)

@@ -14,6 +14,7 @@ from softpedal.site.basemap import Background
 from softpedal.site.connections import Sampled
 from softpedal.site.cue_sheet import cue_files
 from softpedal.site.downloads import gpx_files
+from softpedal.site.due_page import Ridden, ridden_of
 from softpedal.site.embed import embed_files
 from softpedal.site.gap_places import RouteGaps, route_gaps
 from softpedal.site.language import use_or_english
@@ -58,6 +59,7 @@ class Outcome:
         gaps: where it leaves the quiet.
         is_shown: whether it has a page of its own.
         shared: what it gives to feed, catalogue and the lines of all routes.
+        ridden: what speaks for riding it again; None if it is not published.
     """
 
     id: str
@@ -73,6 +75,7 @@ class Outcome:
     gaps: RouteGaps = NO_GAPS
     is_shown: bool = False
     shared: Shared | None = None
+    ridden: Ridden | None = None
 
 
 def publish_route(
@@ -123,4 +126,5 @@ def publish_route(
         route_gaps(route, measures, settings.units),
         is_shown=True,
         shared=shared_of(route, measures, settings, link),
+        ridden=ridden_of(route),
     )

@@ -14,12 +14,14 @@ from softpedal.library.library_alerts import read_alerts
 from softpedal.library.load import load_settings, route_folders
 from softpedal.library.names import name_problems
 from softpedal.library.private_zones import NO_ZONES, Zones
+from softpedal.library.reports import read_reports
 from softpedal.problems import Problem, Severity, sort_problems
 from softpedal.settings import FILE_NAME, Settings
 from softpedal.site.background_file import background_file
 from softpedal.site.basemap import Background
 from softpedal.site.catalogue import library_files
 from softpedal.site.connections import Connections, Meetable, connections
+from softpedal.site.due_page import due_page
 from softpedal.site.feed import build_day
 from softpedal.site.gaps import gaps_page
 from softpedal.site.head import feed_head, site_head
@@ -92,6 +94,8 @@ def publish(
     faults += _use_language(library, settings)
     alerts, alert_faults = read_alerts(library)
     faults += alert_faults
+    reports, report_faults = read_reports(library)
+    faults += report_faults
     ground = background_file(library, settings)
     settings = settings.model_copy(update={"background_attribution": ground.attribution})
     one = partial(
@@ -118,6 +122,8 @@ def publish(
     lists = [library_page(found, settings, link, {file.path for file in for_library})]
     lists += list_pages(found, link)
     lists.append(measure_page(settings))
+    ridden = [o.ridden for o in shown if o.ridden]
+    lists.append(due_page(ridden, reports.reports if reports else (), settings, link))
     listed = {o.id: (o.title, o.gaps, o.line) for o in shown if o.entry and o.line}
     gaps, gaps_table = gaps_page(listed, settings, link, background)
     pages += (

@@ -11,8 +11,8 @@ from softpedal.site import wording
 from softpedal.site._picture_route import picture_text
 from softpedal.site.about import about
 from softpedal.site.addresses import HOW_WE_MEASURE, route_path
-from softpedal.site.alerts import alert_rows
 from softpedal.site.cue_sheet import cue_file_name
+from softpedal.site.dated import dated_values
 from softpedal.site.downloads import geojson_name, gpx_name, offered
 from softpedal.site.drawings import map_of
 from softpedal.site.head import route_head
@@ -137,15 +137,13 @@ class RoutePage:
             draft=notes.status == "draft",
             withdrawn=notes.withdrawn and inline(notes.withdrawn.why),
             instead=instead and self._address(route_path(instead)),
-            alerts=alert_rows(notes),
             id=self.route.id,
             switches=self.panels.switches(),
             states=self.further and self._address(f"routes/{self.route.id}/states.js"),
             figures=shown["figures"],
-            ridden_on=self.measures.ridden_on,
-            ridden_words=self.measures.ridden_on and date(self.measures.ridden_on),
             caution=tr(wording.CAUTION_SHORT),
             strip=shown["strip"],
+            **dated_values(self.route, self.measures, self.settings),
         )
 
     def _map(self) -> str:

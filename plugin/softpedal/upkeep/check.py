@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from softpedal.library.library_alerts import read_alerts
+from softpedal.library.library_alerts import read_alerts, unreached
 from softpedal.library.load import load_route, load_settings, route_folders
 from softpedal.library.names import name_problems, names_of
 from softpedal.library.plain_text import printable
@@ -47,6 +47,7 @@ def check_library(
         problems += measure_loaded(one, used).problems
         if town and one.route and (not only or one.id in only):
             problems += check_against_map(one.route, town, used)
+    problems += unreached(library, [one.route for one in loaded if one.route])
     named = [names_of(one.route) for one in loaded if one.route]
     problems += name_problems(named, [one.id for one in loaded])
     problems += report_problems(library, {one.id for one in loaded}, named)

@@ -6,17 +6,24 @@ import os
 import re
 import shutil
 import subprocess
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from softpedal.library.folder_files import NOTES, ROUTES
-from softpedal.library.past_notes import PastNotes, past_notes
+from softpedal.library.library_alerts import FILE_NAME as ALERTS
+from softpedal.library.library_alerts import alerts_in, passed
+from softpedal.library.past_notes import PastAlert, PastNotes, past_notes
 from softpedal.library.values import ROUTE_ID
 from softpedal.library.yaml_source import MAX_BYTES
 from softpedal.problems import CannotDoError
 
 if TYPE_CHECKING:
     import datetime as dt
+    from collections.abc import Iterable
     from pathlib import Path
+
+    from softpedal.library.library_alerts import LibraryAlert
+    from softpedal.library.route import Route
 
 #: Seconds for one call of git.
 TIMEOUT_S = 30
@@ -41,8 +48,33 @@ class NoHistoryError(CannotDoError):
     """Git does not tell how the library stood: the message says why."""
 
 
-def notes_before(library: Path, moment: dt.datetime) -> dict[str, PastNotes]:
-    """Return what the notes of each route said just before a moment, by the ids of that time.
+@dataclass(frozen=True, slots=True)
+class Past:
+    """A library as it stood.
+
+    Attributes:
+        notes: what the notes of each route said, by the ids of that time.
+        alerts: those of its alerts.yml; none if it could not be read.
+    """
+
+    notes: dict[str, PastNotes]
+    alerts: tuple[LibraryAlert, ...]
+
+    def known_of(self, routes: Iterable[Route]) -> dict[str, PastNotes]:
+        """Return the notes with the library's alerts of that time, as routes now pass them."""
+        known = dict(self.notes)
+        for route in routes:
+            reached = {
+                PastAlert(p.item.from_, p.item.until, p.item.text)
+                for p in passed(route, self.alerts)
+            }
+            for name in {route.id, *route.notes.was} & known.keys():
+                known[name] = replace(known[name], alerts=known[name].alerts | reached)
+        return known
+
+
+def library_before(library: Path, moment: dt.datetime) -> Past:
+    """Return what was known just before a moment.
 
     It is the last commit before the moment on the line of first parents, which is what was
     published where work is merged; the dates are the committers'. Notes that could not be read
@@ -70,7 +102,8 @@ def notes_before(library: Path, moment: dt.datetime) -> dict[str, PastNotes]:
         raise NoHistoryError("the git history of routes/ begins after that day")
     contents = git.contents(list(entries.values()))
     found = {name: past_notes(contents[blob]) for name, blob in entries.items()}
-    return {name: notes for name, notes in found.items() if notes}
+    alerts, _ = alerts_in(git.file(commit.decode().strip(), ALERTS))
+    return Past({name: notes for name, notes in found.items() if notes}, alerts)
 
 
 class _Git:
@@ -118,6 +151,14 @@ class _Git:
             if int(match[2]) <= MAX_BYTES:
                 found[path[1]] = match[1].decode()
         return found
+
+    def file(self, commit: str, name: str) -> bytes:
+        """Return a file of the folder as a commit has it, b"" if it is not there or is too long."""
+        match = _ENTRY.match(self.run("ls-tree", "-l", "-z", commit, "--", name).rstrip(b"\0"))
+        if match is None or int(match[2]) > MAX_BYTES:
+            return b""
+        blob = match[1].decode()
+        return self.contents([blob])[blob]
 
     def contents(self, blobs: list[str]) -> dict[str, bytes]:
         """Return the contents of blobs by their names."""
