@@ -9,6 +9,7 @@ from softpedal.cli import (
     private_commands,
     report_commands,
     share_commands,
+    start_commands,
 )
 from softpedal.cli.group import main
 
@@ -22,4 +23,5 @@ __all__ = [
     "private_commands",
     "report_commands",
     "share_commands",
+    "start_commands",
 ]

@@ -1,0 +1,1 @@
+"""A new library: what an author starts from."""
