@@ -12,6 +12,7 @@ import pytest
 
 from browser.conftest import serving
 from browser.map_page import OPEN
+from browser.test_due import on
 from demo_site import ROOT, build_demo
 
 pytestmark = pytest.mark.browser
@@ -61,6 +62,15 @@ def test_every_route_of_the_demo_fits_on_one_sheet(home, visit, sheet) -> None:
         assert len(printed(watched.page, sheet).pages) == 1, (name, sheet, "way back")
         size = [float(side) / 72 * 25.4 for side in pdf.pages[0].mediabox[2:]]
         assert size == pytest.approx(SHEETS[sheet], abs=1)
+
+
+def test_an_old_route_says_so_on_paper_and_a_fresh_one_does_not(home, visit) -> None:
+    for day, told in (("2026-11-25", False), ("2030-01-01", True)):
+        watched = visit(f"{home}routes/{FERRY}/", home=home, before=on(day))
+        watched.page.locator(".sp-old").wait_for(state="visible" if told else "hidden")
+        pdf = printed(watched.page, "A4")
+        assert ("Much may have changed since" in words(pdf)) is told
+        assert len(pdf.pages) == 1
 
 
 def test_the_sheet_has_the_timetable_the_caution_and_the_address(home, visit) -> None:
