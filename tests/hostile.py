@@ -57,6 +57,16 @@ def hostile_library(folder: Path, *, tame: bool = False) -> Path:
         "cards": True,
     }
     (folder / "softpedal.yml").write_text(yaml.safe_dump(found), encoding="utf-8")
+    alerts = [
+        {
+            "at": f"{50 + number * 0.002:.3f}, -19.995",
+            "radius": "20 m",
+            "from": "2026-09-01",
+            "text": _Texts(number, tame=tame).name(f"everywhere-{number}", 1),
+        }
+        for number in range(len(ROUTES))
+    ]
+    (folder / "alerts.yml").write_text(yaml.safe_dump(alerts), encoding="utf-8")
     (folder / "mkdocs.yml").write_text(f"site_url: {SITE_URL}\n", encoding="utf-8")
     return folder
 

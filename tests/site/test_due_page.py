@@ -72,7 +72,7 @@ def test_each_reason_says_from_which_day_on_it_holds() -> None:
         ("changed", "2028-01-01", "Planned for 2028: A path."),
         ("unridden", "", "Nobody has ridden the way back, 2.0 km."),
         ("unridden", "", "1 leg of the way out, 1.0 km, was never confirmed by riding."),
-        ("old", "2027-05-16", "The way out was not ridden for 12 months."),
+        ("old", "2027-05-16", "The way out was not ridden for 12 months or more."),
     ]
 
 

@@ -186,10 +186,10 @@ def _told(reason: RideReason, units: Units) -> dict[str, Any]:
             row |= {"words": _unconfirmed(reason, units), "when": ""}
         case AgeReason(directions):
             texts: dict[tuple[Direction, ...], str] = {
-                ("outbound",): "The way out was not ridden for {count} months.",
-                ("return",): "The way back was not ridden for {count} months.",
+                ("outbound",): "The way out was not ridden for {count} months or more.",
+                ("return",): "The way back was not ridden for {count} months or more.",
             }
-            text = texts.get(directions, "Not ridden for {count} months.")
+            text = texts.get(directions, "Not ridden for {count} months or more.")
             row |= {"words": trn(text, text, MONTHS), "when": "", "quiet": True}
     return row
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from softpedal.site.addresses import embed_path, route_path
+from softpedal.site.language import language_values
 from softpedal.site.published import StaticFile
 from softpedal.site.render import render
 
@@ -20,7 +21,7 @@ def redirect_files(routes: Sequence[tuple[str, Names]], link: Link) -> list[Stat
 
     `routes` are titles and names.
     """
-    files = []
+    files, language = [], language_values()
     for title, names in routes:
         for old, _ in names.was:
             moves = (
@@ -28,6 +29,6 @@ def redirect_files(routes: Sequence[tuple[str, Names]], link: Link) -> list[Stat
                 (embed_path(old), link(embed_path(names.id), embed_path(old))),
             )
             for path, address in moves:
-                html = render("redirect.html", title=title, address=address)
+                html = render("redirect.html", title=title, address=address, **language)
                 files.append(StaticFile(path, html.encode()))
     return files
