@@ -4,7 +4,7 @@ PORT ?= 8000
 BIN := $(VENV)/bin
 TOWN := site_demo/town/built/background.geojson
 
-.PHONY: demo site author test lint unit browser bench clean
+.PHONY: demo site author test lint unit browser guide bench clean
 
 demo: site ## build the demo and serve it
 	@echo "The demo is at http://127.0.0.1:$(PORT)/ (stop it with Ctrl-C)"
@@ -33,6 +33,14 @@ browser:
 	elif [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null 2>&1; then \
 		apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq chromium >/dev/null; \
 	else echo "No Chromium found: the browser tests will be skipped (install it, or set CHROMIUM=)."; fi
+
+guide: $(VENV)/installed ## the guide's reference pages and the schemas, from the models
+	$(BIN)/softpedal schema notes > plugin/softpedal/library/notes.schema.json
+	$(BIN)/softpedal schema settings > plugin/softpedal/library/settings.schema.json
+	$(BIN)/softpedal guide notes > site_demo/notes-format.md
+	$(BIN)/softpedal guide settings > site_demo/settings.md
+	$(BIN)/softpedal guide problems > site_demo/problems.md
+	$(BIN)/softpedal guide commands > site_demo/commands.md
 
 bench: $(VENV)/installed
 	$(BIN)/python benchmarks/build.py

@@ -48,7 +48,7 @@ def main() -> None:
 
 def measure(folder: Path, *, cached: bool) -> None:
     """Do it all in a folder, and print how many seconds each step took."""
-    binaries, library = folder / ".venv" / "bin", folder / "rides"
+    binaries, library = folder / ".venv" / "bin", folder / "quiet-ways"
     variables = {k: v for k, v in os.environ.items() if k not in {"PYTHONPATH", "VIRTUAL_ENV"}}
     variables["PATH"] = f"{binaries}{os.pathsep}{variables['PATH']}"
 
@@ -59,7 +59,7 @@ def measure(folder: Path, *, cached: bool) -> None:
     steps: dict[str, Callable[[], None]] = {
         "python3 -m venv .venv": run(sys.executable, "-m", "venv", ".venv"),
         'pip install ".[streets]"': run(*pip, f"{ROOT}[streets]"),
-        "softpedal start rides": run("softpedal", "start", "rides"),
+        "softpedal start": run("softpedal", "start", "quiet-ways"),
         "mkdocs serve, to the first page": lambda: serve(library, variables),
         "softpedal check": run("softpedal", "check", cwd=library),
         "mkdocs build --strict": run("mkdocs", "build", "--strict", "--quiet", cwd=library),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import re
 import zoneinfo
+from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
@@ -53,13 +54,29 @@ def _zone(text: str) -> str:
     return text
 
 
-def _like(pattern: str, what: str, example: str) -> AfterValidator:
-    def check(text: str) -> str:
-        if not re.fullmatch(pattern, text):
-            raise _wrong(f"`{text[:40]}` is not {what}.", f"Write it like `{example}`.")
+@dataclass(frozen=True, slots=True)
+class Like:
+    """A check that a text has a form.
+
+    Attributes:
+        pattern: which all of the text matches.
+        what: the form in words, "a country code".
+        example: of it.
+    """
+
+    pattern: str
+    what: str
+    example: str
+
+    def __call__(self, text: str) -> str:
+        """Return the text, or raise what is wrong with it."""
+        if not re.fullmatch(self.pattern, text):
+            raise _wrong(f"`{text[:40]}` is not {self.what}.", f"Write it like `{self.example}`.")
         return text
 
-    return AfterValidator(check)
+
+def _like(pattern: str, what: str, example: str) -> AfterValidator:
+    return AfterValidator(Like(pattern, what, example))
 
 
 def _filled_in(text: str) -> str:
@@ -78,6 +95,8 @@ def _filled_in(text: str) -> str:
 Positive = Annotated[float, Field(gt=0, lt=1e6)]
 #: Words of the library's owner, on one line.
 Line = Annotated[str, AfterValidator(one_line)]
+TimeZone = Annotated[str, AfterValidator(_zone)]
+Monday = Annotated[str, AfterValidator(_monday)]
 
 
 class Tiles(_Strict):
@@ -90,39 +109,61 @@ class Tiles(_Strict):
             "an address of tiles",
             "https://tiles.example/{z}/{x}/{y}.png",
         ),
-    ]
-    attribution: Line
-    max_zoom: Annotated[int, Field(ge=1, le=22)] = 19
+    ] = Field(examples=["https://tiles.example/{z}/{x}/{y}.png"])
+    """the address of a tile, with {z}, {x} and {y} in it"""
+    attribution: Line = Field(examples=["© the maker of the tiles"])
+    """whose tiles they are, shown on every map"""
+    max_zoom: Annotated[int, Field(ge=1, le=22)] = Field(19, examples=[18])
+    """the closest zoom that the service has"""
 
 
 class Limits(_Strict):
     """What is read at most from one track file."""
 
-    bytes: Annotated[int, Field(ge=1024)] = 64 * MIB
-    points: Annotated[int, Field(ge=2)] = 1_000_000
-    depth: Annotated[int, Field(ge=4, le=200)] = 32
+    bytes: Annotated[int, Field(ge=1024)] = Field(64 * MIB, examples=[10_000_000])
+    """the size of the file"""
+    points: Annotated[int, Field(ge=2)] = Field(1_000_000, examples=[200_000])
+    """the points in it"""
+    depth: Annotated[int, Field(ge=4, le=200)] = Field(32, examples=[16])
+    """how deep its elements are nested"""
 
 
 class EffortLimits(_Strict):
     """Limits of one grade of effort. They are this project's own."""
 
-    km: Positive
-    climb_m: Positive
-    gradient_percent: Positive
-    dismounts: Annotated[int, Field(ge=0)] | None = None
-    pushed_m: Positive | None = None
+    km: Positive = Field(examples=[10])
+    """the longest route"""
+    climb_m: Positive = Field(examples=[80])
+    """the most climbing, in metres"""
+    gradient_percent: Positive = Field(examples=[6])
+    """the steepest gradient, in per cent"""
+    dismounts: Annotated[int, Field(ge=0)] | None = Field(None, examples=[2])
+    """the most dismounts; without a number they do not matter"""
+    pushed_m: Positive | None = Field(None, examples=[200])
+    """the longest way pushed, in metres; without a number it does not matter"""
 
 
 class Settings(_Strict):
     """What holds for a whole library of routes."""
 
-    title: Line = "Quiet routes"
-    units: Literal["metric", "imperial"] = "metric"
-    time_zone: Annotated[str, AfterValidator(_zone)] = "UTC"
-    language: Annotated[str, _like("[a-z]{2,3}(-[A-Z]{2})?", "a language code", "en")] = "en"
-    """of the pages; other than en, a file languages/<code>.yml gives its texts"""
-    country: Annotated[str, _like("[A-Z]{2}", "a country code", "GB")] | None = None
-    emergency_number: Annotated[str, _like("[0-9 ]{2,12}", "a telephone number", '"112"')] = "112"
+    title: Line = Field("Quiet routes", examples=["Quiet ways through our town"])
+    """the library's name; feed, catalogue and newsletter carry it"""
+    units: Literal["metric", "imperial"] = Field("metric", examples=["imperial"])
+    """kilometres and metres, or miles and feet"""
+    time_zone: TimeZone = Field("UTC", examples=["Europe/London"])
+    """the town's: alerts begin and end by it, and "now" is told by it"""
+    language: Annotated[str, _like("[a-z]{2,3}(-[A-Z]{2})?", "a language code", "en")] = Field(
+        "en", examples=["de"]
+    )
+    """the pages' language; other than en, a file languages/<code>.yml gives its texts"""
+    country: Annotated[str, _like("[A-Z]{2}", "a country code", "GB")] | None = Field(
+        None, examples=["GB"]
+    )
+    """its two letters say which side one rides on, and what the map's rules of access are"""
+    emergency_number: Annotated[str, _like("[0-9 ]{2,12}", "a telephone number", '"112"')] = Field(
+        "112", examples=["999"]
+    )
+    """the number in the caution box; write it in quotes"""
     report_address: (
         Annotated[
             str,
@@ -134,7 +175,7 @@ class Settings(_Strict):
             AfterValidator(_filled_in),
         ]
         | None
-    ) = None
+    ) = Field(None, examples=["mailto:reports@rides.example"])
     """where readers report what has changed; {route} and other placeholders are filled in"""
     newsletter_from: (
         Annotated[
@@ -146,30 +187,35 @@ class Settings(_Strict):
             ),
         ]
         | None
-    ) = None
+    ) = Field(None, examples=["Quiet ways <news@rides.example>"])
     """who sends the newsletter"""
-    cruising_speed: Annotated[float, Field(ge=6, le=40)] = 15.0
-    """km/h on the flat"""
-    walking_speed: Annotated[float, Field(ge=0.2, le=3)] = 1.2
-    """m/s, pushing"""
-    signal_cycle: Positive = 90.0
+    cruising_speed: Annotated[float, Field(ge=6, le=40)] = Field(15.0, examples=[13])
+    """how fast one rides on the flat, in km/h"""
+    walking_speed: Annotated[float, Field(ge=0.2, le=3)] = Field(1.2, examples=[1])
+    """how fast one walks, pushing, in m/s"""
+    signal_cycle: Positive = Field(90.0, examples=[100])
     """seconds of a signal's cycle where nothing is known"""
-    signal_green: Positive = 30.0
-    """seconds of green in it"""
-    typical_week: Annotated[str, AfterValidator(_monday)] = "2026-06-08"
+    signal_green: Positive = Field(30.0, examples=[20])
+    """seconds of green in that cycle"""
+    typical_week: Monday = Field("2026-06-08", examples=["2027-06-07"])
     """the Monday of the week for which times of the week are worked out"""
-    extract: str | None = None
-    """an OpenStreetMap extract of the town"""
-    background: str | None = None
-    """a GeoJSON file drawn under the routes"""
-    background_attribution: Line = ""
-    cards: bool = False
+    extract: str | None = Field(None, examples=["town.osm.pbf"])
+    """an OpenStreetMap extract of the town: a path from the folder of softpedal.yml"""
+    background: str | None = Field(None, examples=["town.geojson"])
+    """a GeoJSON file drawn under the routes: a path from the folder of softpedal.yml"""
+    background_attribution: Line = Field("", examples=["© OpenStreetMap contributors"])
+    """whose data the map is, shown on every map"""
+    cards: bool = Field(default=False, examples=[True])
     """make a picture of each route to be shared, card.png: about 0.15 s each, then kept"""
     tiles: Tiles | None = None
-    keep_times: bool = False
-    """publish the times of tracks: who was where, when"""
+    """tiles of a server under the routes; then every reader's browser calls it"""
+    keep_times: bool = Field(default=False, examples=[True])
+    """publish the times of tracks, which tell everyone where you were and when"""
     limits: Limits = Limits()
+    """what is read at most from one track file"""
     easy: EffortLimits = EffortLimits(
         km=8, climb_m=60, gradient_percent=5, dismounts=2, pushed_m=200
     )
+    """up to here a route is easy, as far as effort goes"""
     moderate: EffortLimits = EffortLimits(km=20, climb_m=200, gradient_percent=8)
+    """up to here it is moderate, beyond it demanding"""

@@ -20,6 +20,7 @@ PAGES = {
     "what needs riding next": "due/",
     "how we measure": "how-we-measure/",
     "guide": "guide/",
+    "the notes format": "notes-format/",
     "publishing": "publishing/",
 }
 PHONE = {"viewport": {"width": 390, "height": 844}}

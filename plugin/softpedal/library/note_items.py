@@ -39,28 +39,35 @@ from softpedal.library.values import (
 class Item(Strict):
     """What every leg and point may carry."""
 
-    source: Directed[Source] = Directed[Source].model_validate("ridden")
-    """ridden (seen by the author), map or said (drafted, not yet confirmed) or reported"""
-    note: Directed[Text] | None = None
-    film: Film | None = None
-    """its second in the video, like 4:10"""
-    confidence: Literal["sure", "check", "guess"] | None = None
+    source: Directed[Source] = Field(
+        Directed[Source].model_validate("ridden"),
+        examples=["ridden", {"outbound": "ridden", "return": "map"}],
+    )
+    """who says so: `ridden`, you saw it; `map` or `said`, a draft does; `reported`, a reader"""
+    note: Directed[Text] | None = Field(None, examples=["Taller than they look."])
+    """more words about it, shown with it"""
+    film: Film | None = Field(None, examples=["4:10"])
+    """when it comes in the film"""
+    confidence: Literal["sure", "check", "guess"] | None = Field(None, examples=["check"])
     """how sure a draft is"""
-    evidence: Text | None = None
+    evidence: Text | None = Field(None, examples=["a marked crossing on the map"])
     """what a draft goes by"""
 
 
 class Point(Item):
     """Something at a place on the line."""
 
-    at: At
+    at: At = Field(examples=["1.20 km"])
+    """where it is"""
 
 
 class Conditional(Point):
     """A point that may be there in one direction, or at some hours, only."""
 
-    direction: Literal["outbound", "return", "both"] = "both"
-    hours: Hours | None = None
+    direction: Literal["outbound", "return", "both"] = Field("both", examples=["return"])
+    """the direction in which it is there"""
+    hours: Hours | None = Field(None, examples=["Mo-Fr 07:00-09:30"])
+    """the hours at which it is there"""
 
     def applies(self, direction: Direction) -> bool:
         """Whether it is there for someone riding in this direction."""
@@ -70,11 +77,14 @@ class Conditional(Point):
 class Levelled(Item):
     """Something whose stress level the author may raise, with a reason."""
 
-    speed_limit: Speed | None = None
-    lanes: Count | None = None
+    speed_limit: Speed | None = Field(None, examples=["30 mph", "50 km/h"])
+    """the road's speed limit, with its unit"""
+    lanes: Count | None = Field(None, examples=[2])
     """lanes of both directions together"""
-    level: Annotated[int, Field(ge=1, le=4)] | None = None
-    why: Text | None = None
+    level: Annotated[int, Field(ge=1, le=4)] | None = Field(None, examples=[3])
+    """a stress level above the computed one; it never lowers one, and needs `why`"""
+    why: Text | None = Field(None, examples=["Lorries use it to reach the yards."])
+    """the reason for `level`"""
 
     @model_validator(mode="after")
     def _level_has_reason(self) -> Self:
@@ -91,28 +101,59 @@ class Levelled(Item):
 class Leg(Levelled):
     """A stretch of one street; it runs to the next leg's `from`."""
 
-    from_: At = Field(alias="from")
-    street: Title
-    kind: KindByDirection | None = None
-    hours: KindByHours | None = None
-    closed_by: Text | None = None
+    from_: At = Field(alias="from", examples=["start", "1.24 km"])
+    """where the leg begins; the first begins at the start"""
+    street: Title = Field(examples=["Sailmaker Row"])
+    """the street's name, or what people call the path"""
+    kind: KindByDirection | None = Field(
+        None,
+        examples=["back street", {"outbound": "protected track", "return": "painted lane"}],
+    )
+    """what kind of street it is; needed unless `hours` says it"""
+    hours: KindByHours | None = Field(
+        None, examples=[{"Mo-Sa 08:00-18:00": "on foot", "otherwise": "filtered street"}]
+    )
+    """kinds by opening hours instead of `kind`; the first that is open holds"""
+    closed_by: Text | None = Field(None, examples=["planters at Mill Lane"])
     """what keeps motor traffic from driving through"""
-    cue: Cue | None = None
-    surface: Directed[Surface] | None = None
-    walkers: Literal["few", "many"] | None = None
-    lit: Literal["yes", "partly", "no"] | None = None
-    wet: Text | None = None
-    company: Literal["overlooked", "out of sight"] | None = None
-    edge: Text | None = None
-    steps: bool = False
-    lane_width: Directed[Metres] | None = None
-    parking_width: Directed[Metres] | None = None
-    parking: Directed[bool] | None = None
-    blocked: Directed[Literal["rare", "frequent"]] | None = None
-    median: bool = False
+    cue: Cue | None = Field(
+        None,
+        examples=[
+            "Straight on past the baths.",
+            {"outbound": "Left at the baths.", "return": "Right at the baths."},
+        ],
+    )
+    """what one is told where the leg begins; without a direction it is the way out's"""
+    surface: Directed[Surface] | None = Field(None, examples=["rough"])
+    """how it is to ride on"""
+    walkers: Literal["few", "many"] | None = Field(None, examples=["many"])
+    """how many people walk where one rides"""
+    lit: Literal["yes", "partly", "no"] | None = Field(None, examples=["no"])
+    """whether it is lit after dark"""
+    wet: Text | None = Field(None, examples=["floods after rain"])
+    """what rain does to it"""
+    company: Literal["overlooked", "out of sight"] | None = Field(None, examples=["overlooked"])
+    """whether one is seen from houses or streets"""
+    edge: Text | None = Field(None, examples=["open water"])
+    """what lies unguarded beside it"""
+    steps: bool = Field(default=False, examples=[True])
+    """whether the leg has steps"""
+    lane_width: Directed[Metres] | None = Field(None, examples=["1.4 m"])
+    """the width of a painted lane"""
+    parking_width: Directed[Metres] | None = Field(None, examples=["2 m"])
+    """the width of the parking beside a painted lane"""
+    parking: Directed[bool] | None = Field(
+        None, examples=[True, {"outbound": True, "return": False}]
+    )
+    """whether cars park beside the lane"""
+    blocked: Directed[Literal["rare", "frequent"]] | None = Field(None, examples=["frequent"])
+    """how often vans or bins stand in the lane"""
+    median: bool = Field(default=False, examples=[True])
     """a raised median between the directions"""
-    centre_line: bool | None = None
-    residential: bool = False
+    centre_line: bool | None = Field(None, examples=[False])
+    """whether the road has a painted centre line"""
+    residential: bool = Field(default=False, examples=[True])
+    """whether it is a street of homes"""
 
     @model_validator(mode="after")
     def _has_kind(self) -> Self:
@@ -133,19 +174,28 @@ class Leg(Levelled):
 class Crossing(Conditional, Levelled):
     """A road that is crossed, joined or left across its traffic."""
 
-    road: Title
-    control: Control
-    movement: Literal["cross", "turn", "roundabout"] = "cross"
-    ride: bool | None = None
+    road: Title = Field(examples=["Dock Road"])
+    """the road's name"""
+    control: Control = Field(examples=["signals"])
+    """what helps one over"""
+    movement: Literal["cross", "turn", "roundabout"] = Field("cross", examples=["turn"])
+    """whether one goes over, joins or leaves across the traffic, or goes round"""
+    ride: bool | None = Field(None, examples=[True])
     """whether one may ride over; by default not on a zebra or at pedestrian signals"""
-    busy: bool | None = None
+    busy: bool | None = Field(None, examples=[True])
+    """whether it counts as busy; left out, the road's data say so"""
     road_class: (
         Literal["trunk", "primary", "secondary", "tertiary", "unclassified", "residential"] | None
-    ) = None
-    vehicles_per_day: Annotated[int, Field(ge=0, le=500_000)] | None = None
-    wait: Seconds | None = None
-    """as stood on the ride; beats the formula"""
-    easier: Directed[Text] | None = None
+    ) = Field(None, examples=["secondary"])
+    """the road's class on the map"""
+    vehicles_per_day: Annotated[int, Field(ge=0, le=500_000)] | None = Field(None, examples=[14000])
+    """motor vehicles a day, as a count or the road authority says"""
+    wait: Seconds | None = Field(None, examples=["75 s"])
+    """how long you stood there; it counts instead of the formula"""
+    easier: Directed[Text] | None = Field(
+        None, examples=["Use the signalled crossing 40 m to the left and push over."]
+    )
+    """a way over for those who would rather not"""
 
     @property
     def is_ridden(self) -> bool:
@@ -158,70 +208,99 @@ class Crossing(Conditional, Levelled):
 class Dismount(Conditional):
     """A place where one gets off."""
 
-    why: Text
-    metres: Metres = 0.0
-    must: Must = "law"
-    steps: bool = False
-    without_getting_off: Text | None = None
+    why: Text = Field(examples=["no entry"])
+    """the reason"""
+    metres: Metres = Field(0.0, examples=["15 m"])
+    """how far one pushes"""
+    must: Must = Field("law", examples=["barrier"])
+    """what makes one get off; `advised` and `optional` are counted apart"""
+    steps: bool = Field(default=False, examples=[True])
+    """whether one carries it up or down steps"""
+    without_getting_off: Text | None = Field(
+        None, examples=["Use the ramp by the baths (60 m longer)."]
+    )
+    """a way round for those who cannot push"""
 
 
 class Hazard(Conditional):
     """Something to look out for, at a point or along a stretch."""
 
-    to: At | None = None
-    what: Text
-    severity: Literal["minor", "serious"] = "minor"
+    to: At | None = Field(None, examples=["1.30 km"])
+    """where it ends, if it is a stretch"""
+    what: Text = Field(examples=["speed humps"])
+    """what it is"""
+    severity: Literal["minor", "serious"] = Field("minor", examples=["serious"])
+    """how bad it is"""
 
 
 class Landmark(Point):
     """Something by which one knows where one is."""
 
-    what: Text
-    side: Literal["left", "right", "ahead", "both sides"] | None = None
-    story: Text | None = None
+    what: Text = Field(examples=["Grain silo"])
+    """what one sees"""
+    side: Literal["left", "right", "ahead", "both sides"] | None = Field(None, examples=["ahead"])
+    """on which side, on the way out"""
+    story: Text | None = Field(None, examples=["Painted by the town's school in 2011."])
+    """something to tell about it"""
 
 
 class Barrier(Conditional):
     """A gate, chicane or post that a wide or heavy cycle may not pass."""
 
-    what: Text
-    gap: Metres | None = None
-    turn: Text | None = None
-    kerb: Metres | None = None
-    lift: bool | None = None
-    steps: bool = False
-    way_round: Text | None = None
+    what: Text = Field(examples=["chicane gate"])
+    """what it is"""
+    gap: Metres | None = Field(None, examples=["1.2 m"])
+    """the width that one has to get through"""
+    turn: Text | None = Field(None, examples=["a tight turn to the left inside it"])
+    """the turn that one has to make in it"""
+    kerb: Metres | None = Field(None, examples=["0.12 m"])
+    """the height of a kerb"""
+    lift: bool | None = Field(None, examples=[True])
+    """whether the cycle must be lifted"""
+    steps: bool = Field(default=False, examples=[True])
+    """whether there are steps"""
+    way_round: Text | None = Field(None, examples=["Through the gate by the lock."])
+    """how a wide or heavy cycle gets past"""
 
 
 class Steep(Point):
     """A ramp too short for a recorded height to show; up is positive in riding order."""
 
-    metres: Metres
-    gradient: Gradient
+    metres: Metres = Field(examples=["20 m"])
+    """how long it is"""
+    gradient: Gradient = Field(examples=["8 %", "-8 %"])
+    """how steep; negative if it goes down on the way out"""
 
 
 class Remark(Point):
     """The hardest bit, or the best."""
 
-    text: Text
+    text: Text = Field(examples=["No better way known past the yards."])
+    """what makes it so"""
 
 
 class Sign(Item):
     """A stretch that is signed as something."""
 
-    from_: At = Field(alias="from")
-    to: At
-    as_: Text = Field(alias="as")
+    from_: At = Field(alias="from", examples=["2.40 km"])
+    """where the signs begin"""
+    to: At = Field(examples=["3.00 km"])
+    """where they end"""
+    as_: Text = Field(alias="as", examples=["river route"])
+    """what the signs say"""
 
 
 class Spot(Point):
     """Something to pass by, or to wish for."""
 
-    what: Text
+    what: Text = Field(examples=["a cut-through to Chapel Green"])
+    """what it is"""
 
 
 class Photo(Point):
     """A picture in the route's photos folder."""
 
-    file: FileName
-    alt: Text
+    file: FileName = Field(examples=["lock.jpg"])
+    """its name in the folder photos/"""
+    alt: Text = Field(examples=["A gravel path beside a lock gate"])
+    """what it shows, for people who cannot see it"""

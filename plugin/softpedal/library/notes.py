@@ -97,29 +97,48 @@ class LineNotes(Strict):
     """What is noted along one line: the outbound one, or a way back of its own."""
 
     legs: Annotated[list[Leg], Field(min_length=1)]
+    """the streets in riding order; each leg runs to the next one's `from`"""
     crossings: list[Crossing] = []
+    """each main road that is crossed, joined or left"""
     dismounts: list[Dismount] = []
+    """each place where one gets off"""
     hazards: list[Hazard] = []
+    """what to look out for, at a point or along a stretch"""
     landmarks: list[Landmark] = []
+    """how one knows where one is"""
     barriers: list[Barrier] = []
+    """gates, chicanes and posts"""
     steep: list[Steep] = []
+    """ramps too short for a recorded height to show"""
     signed: list[Sign] = []
+    """stretches that are signed as something"""
     skip: list[Spot] = []
+    """what to pass by, though it looks like the way"""
     wishes: list[Spot] = []
+    """what you wish were there; listed with what breaks the quiet network"""
     hardest: Remark | None = None
+    """the hardest bit, in your words"""
     best: Remark | None = None
+    """the best bit, in your words"""
 
 
 class Variant(Strict):
     """Another line for one stretch."""
 
-    file: FileName
-    leave: At
-    rejoin: At
-    why: Text
+    file: FileName = Field(examples=["variant-quay.gpx"])
+    """the name of its track, beside track.gpx"""
+    leave: At = Field(examples=["2.10 km"])
+    """where it leaves the route"""
+    rejoin: At = Field(examples=["2.90 km"])
+    """where it comes back"""
+    why: Text = Field(examples=["Level and lit, but shared with people walking."])
+    """why one would take it"""
     legs: Annotated[list[Leg], Field(min_length=1)]
+    """its legs, along its own track"""
     crossings: list[Crossing] = []
+    """its crossings, along its own track"""
     dismounts: list[Dismount] = []
+    """its dismounts, along its own track"""
 
 
 def _cues_of_its_own(line: LineNotes) -> LineNotes:
@@ -138,35 +157,64 @@ def _cues_of_its_own(line: LineNotes) -> LineNotes:
 class Notes(LineNotes):
     """notes.yml as a whole."""
 
-    title: Title
-    area: Annotated[list[Title], Field(min_length=1), OneOrSeveral()]
-    start: Title
-    finish: Title
-    summary: Text
-    status: Literal["draft", "published", "withdrawn"]
+    title: Title = Field(examples=["Ferry Steps to Chapel Green"])
+    """the route's name"""
+    area: Annotated[list[Title], Field(min_length=1), OneOrSeveral()] = Field(
+        examples=["Chapel Side", ["Old Harbour", "Chapel Side"]]
+    )
+    """where it is, one name or several; readers browse by it"""
+    start: Title = Field(examples=["Ferry Steps"])
+    """where it begins, as people know the place"""
+    finish: Title = Field(examples=["Chapel Green"])
+    """where it ends"""
+    summary: Text = Field(
+        examples=["A level way from the ferry to the college that keeps off Dock Road."]
+    )
+    """one or two sentences that say what it is and for whom"""
+    status: Literal["draft", "published", "withdrawn"] = Field(examples=["published"])
+    """a draft is seen under `mkdocs serve` only; a withdrawn route keeps its page and says why"""
     withdrawn: Withdrawn | None = None
+    """with `status: withdrawn`: why the route is no longer offered, and what to ride instead"""
     ridden: list[Ride] = []
+    """your rides of it; a published route has at least one"""
     direct: Direct | None = None
+    """the main-road way between the same ends, for comparison"""
     track: TrackMark | None = None
+    """the line that the notes were written for, so that a changed track is told"""
     via_way: list[WayPin] = []
     """for drafting: ways of the map that the line does take"""
-    not_way: list[Annotated[int, Field(gt=0)]] = []
+    not_way: list[Annotated[int, Field(gt=0)]] = Field([], examples=[[100034]])
     """for drafting: OpenStreetMap ids of ways that the line does not take"""
     alerts: list[Alert] = []
-    closed: Annotated[list[Hours], OneOrSeveral()] = []
+    """what holds between two dates: works, closures"""
+    closed: Annotated[list[Hours], OneOrSeveral()] = Field([], examples=["21:00-06:00"])
+    """hours at which the whole way is shut, as by a locked gate"""
     video: Video | None = None
+    """the route's film"""
     who: Who | None = None
-    avoids: Annotated[list[Text], OneOrSeveral()] = []
+    """who can ride it, in your judgement"""
+    avoids: Annotated[list[Text], OneOrSeveral()] = Field([], examples=["Dock gyratory"])
+    """what it keeps away from"""
     changed: list[Change] = []
+    """what has changed on the way"""
     photos: list[Photo] = []
-    was: Annotated[list[RouteId], OneOrSeveral()] = []
+    """pictures in the folder photos/"""
+    was: Annotated[list[RouteId], OneOrSeveral()] = Field([], examples=["ferry-steps-to-chapel"])
+    """old ids of the route; their addresses lead here"""
     planned: list[Plan] = []
-    thanks: Text | None = None
+    """what is planned on the way"""
+    thanks: Text | None = Field(None, examples=["A reader found the ramp by the lock."])
+    """whom or what you owe the route to"""
     variants: list[Variant] = []
-    next: Annotated[list[RouteId], OneOrSeveral()] = []
+    """other lines for a stretch, measured as if taken"""
+    next: Annotated[list[RouteId], OneOrSeveral()] = Field(
+        [], examples=["chapel-green-to-weir-mill"]
+    )
+    """routes that carry on from its end"""
     return_: Annotated[LineNotes, AfterValidator(_cues_of_its_own)] | None = Field(
         None, alias="return"
     )
+    """what is noted along return.gpx, the way back where it is another line"""
 
     @model_validator(mode="after")
     def _status_is_backed(self) -> Self:

@@ -56,24 +56,33 @@ _CODE = "reports-value"
 class Report(Strict):
     """One report."""
 
-    key: Annotated[str, Field(pattern=r"^r[0-9a-f]{10}$")]
-    route: Annotated[str, AfterValidator(_route)] = ""
-    """id of the route, "" while nobody has said which is meant"""
-    at: Chainage | None = None
-    """chainage in the report's direction"""
-    place: Coordinates | None = None
-    direction: Direction = "outbound"
-    sort: Sort
-    on: Date
+    key: Annotated[str, Field(pattern=r"^r[0-9a-f]{10}$")] = Field(examples=["r0a1b2c3d4e"])
+    """r and ten digits or letters, by which commands name it; the same report has the same key"""
+    route: Annotated[str, AfterValidator(_route)] = Field(
+        "", examples=["ferry-steps-to-chapel-green"]
+    )
+    """the route's id; "" while nobody has said which is meant"""
+    at: Chainage | None = Field(None, examples=["1.24 km"])
+    """how far along the way, in the report's direction"""
+    place: Coordinates | None = Field(None, examples=["50.01234, -20.04567"])
+    """coordinates, where the report gave them"""
+    direction: Direction = Field("outbound", examples=["return"])
+    """along which way `at` is counted"""
+    sort: Sort = Field(examples=["changed"])
+    """what it is about"""
+    on: Date = Field(examples=["2026-06-02"])
     """the day on which it was sent or received"""
-    page: Date | None = None
+    page: Date | None = Field(None, examples=["2026-05-16"])
     """the day that the page gave as that of the last ride"""
-    text: Text
-    state: State
+    text: Text = Field(examples=["The planters at Mill Lane are gone."])
+    """what was reported, without names and addresses"""
+    state: State = Field(examples=["open"])
+    """whether you have dealt with it"""
 
 
 class _Reports(Strict):
     reports: list[Report] = []  # noqa: RUF012 - a model's default is copied
+    """in the order in which they were taken in"""
 
 
 @dataclass(frozen=True)
