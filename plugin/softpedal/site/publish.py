@@ -42,7 +42,8 @@ if TYPE_CHECKING:
     from softpedal.site.published import Link
 
 ASSETS = Path(__file__).parent / "assets"
-AUTHOR_SCRIPT = "softpedal-author.js"
+#: What the scripts for authors begin with.
+AUTHOR_SCRIPT = "softpedal-author"
 #: From this many routes on, starting further processes pays.
 MANY_ROUTES = 100
 
@@ -148,7 +149,7 @@ def asset_files(*, author: bool) -> list[StaticFile]:
     return [
         StaticFile(f"assets/softpedal/{path.relative_to(ASSETS).as_posix()}", path.read_bytes())
         for path in sorted(ASSETS.rglob("*"))
-        if path.is_file() and (author or path.name != AUTHOR_SCRIPT)
+        if path.is_file() and (author or not path.name.startswith(AUTHOR_SCRIPT))
     ]
 
 

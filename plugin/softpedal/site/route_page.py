@@ -11,6 +11,7 @@ from softpedal.site import wording
 from softpedal.site._picture_route import picture_text
 from softpedal.site.about import about
 from softpedal.site.addresses import HOW_WE_MEASURE, route_path
+from softpedal.site.author_lines import AUTHOR_LINES, author_lines_script
 from softpedal.site.cue_sheet import cue_file_name
 from softpedal.site.dated import dated_values
 from softpedal.site.downloads import geojson_name, gpx_name, offered
@@ -75,6 +76,10 @@ class RoutePage:
             files.append(StaticFile(f"{folder}/states.js", states.encode()))
         if self.background:
             files.append(StaticFile(f"{folder}/background.js", self.background.encode()))
+        if self.author:
+            listed = {key: found for key, (_, found) in rows.items()}
+            lines = author_lines_script(self.route, listed)
+            files.append(StaticFile(f"{folder}/{AUTHOR_LINES}", lines.encode()))
         return files
 
     def page(self) -> Page:
@@ -166,7 +171,7 @@ class RoutePage:
                 "With JavaScript this map can be moved. The strip above and the table below hold "
                 "the same facts."
             ),
-            author=self.author,
+            author=self.author and self._address(f"{here}{AUTHOR_LINES}"),
         )
 
     def _week(self) -> dict[str, Any]:

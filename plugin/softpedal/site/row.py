@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from markupsafe import Markup, escape
 
 if TYPE_CHECKING:
+    from softpedal.library.notes import Item
     from softpedal.site.film import OnFilm
     from softpedal.site.report_link import ReportTo
 
@@ -32,6 +33,8 @@ class Row:
         word: a short word for the map.
         film: where it is on film, or None.
         report: where a reader reports that it has changed, or None.
+        to_m: chainage at which a stretch ends, None of a point.
+        item: what of the notes it tells.
     """
 
     at_m: float
@@ -49,6 +52,14 @@ class Row:
     word: str = ""
     film: OnFilm | None = None
     report: ReportTo | None = None
+    to_m: float | None = None
+    item: Item | None = field(default=None, compare=False, repr=False)
+
+    @property
+    def place(self) -> str:
+        """Where it is, for the page's script: whole metres, of a stretch both ends."""
+        ends = (self.at_m, self.at_m if self.to_m is None else self.to_m)
+        return " ".join(dict.fromkeys(f"{metres:.0f}" for metres in ends))
 
     @property
     def plain(self) -> str:

@@ -67,10 +67,14 @@ class Timetable:
                     chainage=self._at(p.to_m),
                     what=p.item.as_,
                 ),
+                p.item,
+                p.to_m,
             )
             for p in line.signed
         ]
-        points += [self._sign(p.at_m, tr("Pass by {what}", what=p.item.what)) for p in line.skip]
+        points += [
+            self._sign(p.at_m, tr("Pass by {what}", what=p.item.what), p.item) for p in line.skip
+        ]
         legs = [self._leg(i, *leg) for i, leg in enumerate(self.state.legs)]
         return [self._with_report(row) for row in sorted([*points, *legs], key=met_before)]
 
@@ -96,6 +100,8 @@ class Timetable:
             Markup(swatch(look_of(stretch.kind))),  # noqa: S704 - our own drawing
             distance(stretch.length_m, self.units),
             film=self._film(leg),
+            to_m=stretch.to_m,
+            item=leg,
         )
 
     def _cue(self, leg: Leg) -> str | None:
@@ -170,6 +176,7 @@ class Timetable:
             control=crossing.control,
             word=crossing.road,
             film=self._film(crossing),
+            item=crossing,
         )
 
     def _dismount(self, met: MetDismount) -> Row:
@@ -189,6 +196,7 @@ class Timetable:
             kind=wording.MUST_WORDS[note.must] and tr(wording.MUST_WORDS[note.must]),
             details=tuple(details + self._remarks(note)),
             film=self._film(note),
+            item=note,
         )
 
     def _hazard(self, placed: Placed[Hazard]) -> Row:
@@ -206,6 +214,8 @@ class Timetable:
             details=tuple(self._remarks(hazard)),
             word=hazard.what,
             film=self._film(hazard),
+            to_m=placed.to_m if placed.to_m > placed.at_m else None,
+            item=hazard,
         )
 
     def _barrier(self, placed: Placed[Barrier]) -> Row:
@@ -233,6 +243,7 @@ class Timetable:
             details=tuple(details + self._remarks(barrier)),
             word=barrier.what,
             film=self._film(barrier),
+            item=barrier,
         )
 
     def _landmark(self, placed: Placed[Landmark]) -> Row:
@@ -250,10 +261,11 @@ class Timetable:
             details=tuple(details + self._remarks(landmark)),
             word=landmark.what,
             film=self._film(landmark),
+            item=landmark,
         )
 
-    def _sign(self, at_m: float, text: str) -> Row:
-        return Row(at_m, self._at(at_m), "sign", inline(text))
+    def _sign(self, at_m: float, text: str, item: Item, to_m: float | None = None) -> Row:
+        return Row(at_m, self._at(at_m), "sign", inline(text), to_m=to_m, item=item)
 
     def _remarks(self, item: Item) -> list[Markup]:
         """The hours, the note, and where it comes from unless the author saw it."""

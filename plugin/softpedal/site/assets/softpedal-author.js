@@ -1,9 +1,12 @@
-/* For authors, under `mkdocs serve` only: a click on the map tells the position as notes want it. */
+/* For authors, under `mkdocs serve` only: a click on the map tells the position as notes want it,
+   and notes in the table can be moved. */
 (function () {
   "use strict";
 
   const PASS_APART_M = 150; // as in the notes: nearer passes are one
   const ON_LINE_M = 30;
+  // In this order: each needs the one before it.
+  const MOVING = ["softpedal-route-along.js", "softpedal-route-rows.js", "softpedal-author-move.js"];
 
   function copy(text) {
     const plain = function () {
@@ -39,15 +42,35 @@
     });
   }
 
+  // Where the notes stand in their file comes from a script of the page's own.
+  function offerMoving(handle) {
+    const fetch = softpedal.fetch, address = fetch.addressOf(handle.element, "author");
+    if (!address || !document.querySelector("[data-sp-switches]")) return;
+    MOVING.map(fetch.beside).concat(address).reduce(function (before, each) {
+      return before.then(function () { return fetch.script(each); });
+    }, Promise.resolve()).then(function () {
+      const notes = (window.softpedalNotes || {})[handle.element.dataset.spMap];
+      if (notes && softpedal.running.get(handle.element) === handle) softpedal.moving.watch(handle, notes);
+    }, function (error) {
+      const sorry = document.createElement("p");
+      sorry.textContent = "Notes cannot be moved here: " + error.message;
+      handle.panel.append(sorry);
+    });
+  }
+
   function watch(handle) {
     if (!handle.element.hasAttribute("data-sp-author") || handle.panel) return;
+    softpedal.fetch.style(handle.element, softpedal.fetch.beside("softpedal-author.css"));
     const panel = document.createElement("div");
     panel.className = "sp-author";
     panel.textContent = "Click on the map for a position in notes form.";
     handle.panel = panel;
     handle.element.after(panel);
+    handle.element.addEventListener("sp-map-close", function () { panel.remove(); });
+    offerMoving(handle);
     // "preclick" comes also where a leg or a sign takes the click for its own pop-up.
     handle.map.on("preclick", function (event) {
+      if (handle.isMoving && handle.isMoving()) return;
       const lat = event.latlng.lat, lon = event.latlng.lng;
       // Notes count from the outbound start, unless the way back has a line of its own.
       const parts = handle.data.back ? handle.parts : handle.outbound;
@@ -75,6 +98,7 @@
 
   document.addEventListener("sp-map-open", function (event) { watch(event.detail); });
   if (window.softpedal) {
+    window.softpedal.author = { copy: copy };
     window.softpedal.running.forEach(function (handle) { if (handle) watch(handle); });
   }
 })();

@@ -8,6 +8,7 @@
   const SECOND_PASS_PX = 11;
   const POINT_REACH_M = 15; // of two passes under a pointer, the one that is lit or lies first
   const PASS_APART_M = 40;
+  const RING_PX = 17; // around a sign
 
   // Shifts a piece to the right of travel by pixels of the present scale.
   function shifted(map, piece) {
@@ -109,12 +110,18 @@
     };
     const band = data.casing.width;
     const lit = line({ color: "#000", weight: band + 6, lineCap: "round", className: "sp-leg-lit" });
+    const marked = line({ color: "#000", weight: band + 6, className: "sp-stretch-marked" });
     const edge = line({ color: "#000", weight: band + 2, opacity: 0.35 });
     const casing = line({ color: data.casing.colour, weight: band, className: "sp-casing" });
     const thin = data.back ? line({ color: "#000", weight: 1.5, className: "sp-back" }) : null;
     const point = L.circleMarker([0, 0], {
       renderer: renderer, radius: 8, color: "#000", weight: 3, fillColor: "#fff", fillOpacity: 1,
       interactive: false, className: "sp-point",
+    });
+    const ring = [{ color: "#fff", weight: 8 }, { color: "#000", weight: 3 }].map(function (look) {
+      return L.circleMarker([0, 0], Object.assign({
+        renderer: renderer, radius: RING_PX, fill: false, interactive: false, className: "sp-ring",
+      }, look));
     });
 
     const handle = {
@@ -175,6 +182,7 @@
       if (markers) markers.remove();
       litLeg = "";
       handle.point(null);
+      handle.mark(null);
     }
 
     function scaled() {
@@ -219,6 +227,24 @@
       const place = softpedal.parts.place.at(handle.parts, metres);
       point.setLatLng([place[0], place[1]]).addTo(map).bringToFront();
       map.panInside(point.getLatLng(), { padding: [30, 30], animate: false });
+    };
+
+    // Marks what a row of the table tells: a stretch, [from, to]; a ring around a point, [at], or
+    // around a stretch that a sign would hide.
+    handle.mark = function (ends) {
+      const isStretch = ends && ends.length > 1;
+      marked.setLatLngs(isStretch ? shapeOf(map, handle.way, ends[0], ends[1]) : []);
+      ring.forEach(function (each) { each.remove(); });
+      if (!ends) return;
+      const px = ends.map(function (at) {
+        return map.latLngToContainerPoint(softpedal.parts.place.at(handle.parts, at).slice(0, 2));
+      });
+      const middle = softpedal.parts.place.at(handle.parts, (ends[0] + ends[ends.length - 1]) / 2);
+      const place = L.latLng(middle[0], middle[1]);
+      if (px[0].distanceTo(px[px.length - 1]) < 2 * RING_PX) {
+        ring.forEach(function (each) { each.setLatLng(place).addTo(map); });
+      } else if (map.getBounds().intersects(marked.getBounds())) return;
+      map.panInside(place, { padding: [30, 30], animate: false });
     };
 
     handle.show("");

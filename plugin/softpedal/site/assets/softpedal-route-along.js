@@ -61,6 +61,17 @@
     return line;
   }
 
+  // A share of the way as an x of strip and profile, and the reverse.
+  function across(share) {
+    return (MARGIN + (1 - 2 * MARGIN) * share) * 100 + "%";
+  }
+
+  function shareAt(svg, clientX) {
+    const frame = svg.getBoundingClientRect();
+    const share = ((clientX - frame.left) / frame.width - MARGIN) / (1 - 2 * MARGIN);
+    return Math.min(1, Math.max(0, share));
+  }
+
   function attach(handle) {
     const words = handle.data.words;
     const box = document.createElement("div");
@@ -90,7 +101,7 @@
       slider.value = at;
       slider.setAttribute("aria-valuetext", text);
       told.textContent = text;
-      const x = (MARGIN + (1 - 2 * MARGIN) * at / handle.length) * 100 + "%";
+      const x = across(at / handle.length);
       lines.forEach(function (line) {
         line.setAttribute("x1", x);
         line.setAttribute("x2", x);
@@ -101,9 +112,7 @@
     }
 
     function follow(event) {
-      const svg = event.currentTarget, frame = svg.getBoundingClientRect();
-      const share = ((event.clientX - frame.left) / frame.width - MARGIN) / (1 - 2 * MARGIN);
-      show(Math.min(1, Math.max(0, share)) * handle.length, "pointer");
+      show(shareAt(event.currentTarget, event.clientX) * handle.length, "pointer");
     }
 
     function leave() {
@@ -148,7 +157,9 @@
     settle();
   }
 
-  softpedal.along = { chainage: chainage, far: far, filled: filled };
+  softpedal.along = {
+    chainage: chainage, far: far, filled: filled, across: across, shareAt: shareAt,
+  };
   document.addEventListener("sp-map-open", function (event) {
     if (document.querySelector("[data-sp-switches]")) attach(event.detail);
   });

@@ -7,7 +7,9 @@
   const softpedal = window.softpedal = window.softpedal || { running: new Map(), parts: {} };
   if (softpedal.switches) return;
 
-  const FOLLOWERS = ["softpedal-route-along.js", "softpedal-route-where.js"];
+  const FOLLOWERS = [
+    "softpedal-route-along.js", "softpedal-route-rows.js", "softpedal-route-where.js",
+  ];
   const FIRST = "outbound-0";
   function panels(name, key) {
     const named = name ? '="' + name + '"' : "";
@@ -132,7 +134,7 @@
       });
     });
     show(form);
-    // the page is whole without them; the second needs the first
+    // the page is whole without them; the others need the first
     FOLLOWERS.reduce(function (before, name) {
       return before.then(function () {
         return softpedal.fetch.script(softpedal.fetch.beside(name));
