@@ -27,9 +27,9 @@ def link(target, source) -> str:
 def page_of(*found, reports=(), **settings) -> str:
     ridden = [ridden_of(route_of(notes(**changes), id=id_)) for id_, changes in found]
     every = [Report.model_validate(REPORT | report) for report in reports]
-    return due_page(
-        [r for r in ridden if r], every, Settings.model_validate(settings), link
-    ).late["rows"]
+    return due_page([r for r in ridden if r], every, Settings.model_validate(settings), link).late[
+        "rows"
+    ]
 
 
 def rides(on, direction="both") -> list[dict[str, str]]:

@@ -9,6 +9,7 @@ from softpedal.cli import (
     map_commands,
     private_commands,
     report_commands,
+    reride_commands,
     share_commands,
     start_commands,
 )
@@ -24,6 +25,7 @@ __all__ = [
     "map_commands",
     "private_commands",
     "report_commands",
+    "reride_commands",
     "share_commands",
     "start_commands",
 ]
