@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
@@ -21,6 +20,7 @@ from softpedal.library.placeholders import PLACEHOLDERS
 from softpedal.library.positions import Unplaced
 from softpedal.library.positions import chainage_of as placed
 from softpedal.library.values import parse_position
+from softpedal.library.whole_file import write_whole
 from softpedal.library.yaml_source import read_yaml
 
 if TYPE_CHECKING:
@@ -135,12 +135,7 @@ def write_again(folder: Path, draft: Draft, merged: Merged, town: Town | None) -
         DraftRecordError: the same.
     """
     if merged.text != _notes(folder):
-        partial = folder / f".{NOTES}.{os.getpid()}.part"
-        try:
-            partial.write_bytes(merged.text.encode())
-            partial.replace(folder / NOTES)
-        finally:
-            partial.unlink(missing_ok=True)
+        write_whole(folder / NOTES, merged.text.encode())
     write_record(folder, record_of(draft, town))
 
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-import os
 from dataclasses import asdict, dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from softpedal.draft.observed import Observed
+from softpedal.library.whole_file import write_whole
 from softpedal.library.yaml_source import MAX_BYTES
 from softpedal.problems import CannotDoError
 
@@ -92,12 +92,9 @@ def write_record(folder: Path, record: DraftRecord) -> None:
         DraftRecordError: the folder cannot be written to, or the document is no plain data.
     """
     text = record_text(record)
-    partial = folder / f"{RECORD}.{os.getpid()}.part"
     try:
-        partial.write_text(text, encoding="utf-8", newline="\n")
-        partial.replace(folder / RECORD)
+        write_whole(folder / RECORD, text.encode())
     except OSError as error:
-        partial.unlink(missing_ok=True)
         raise DraftRecordError(
             f"{RECORD} cannot be written: {error.strerror}.", "Give yourself the right to write it."
         ) from error

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from pydantic import BaseModel, ConfigDict, ValidationError
 
 from softpedal.library.folder_files import NOTES, RETURN, TRACK
+from softpedal.library.whole_file import write_whole
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -72,6 +73,4 @@ def read_kept_changes(cache: Path) -> KeptChanges:
 def keep_changes(cache: Path, changes: KeptChanges) -> None:
     """Keep what was found."""
     cache.mkdir(parents=True, exist_ok=True)
-    beside = cache / f"{FILE}.part"
-    beside.write_text(changes.model_dump_json(indent=1), encoding="utf-8")
-    beside.replace(cache / FILE)
+    write_whole(cache / FILE, changes.model_dump_json(indent=1).encode())

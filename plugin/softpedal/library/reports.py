@@ -22,6 +22,7 @@ from softpedal.library.values import (
     Date,
     Text,
 )
+from softpedal.library.whole_file import write_whole
 from softpedal.library.yaml_source import MAX_BYTES, YamlSource
 from softpedal.problems import CannotDoError, Problem
 
@@ -243,6 +244,4 @@ def _write(library: Path, text: str, expected: tuple[Report, ...]) -> None:
         )
     path = library / FILE_NAME
     mark = b"\xef\xbb\xbf" if path.exists() and path.read_bytes()[:3] == b"\xef\xbb\xbf" else b""
-    beside = path.with_suffix(".yml.new")
-    beside.write_bytes(mark + content)
-    beside.replace(path)
+    write_whole(path, mark + content)

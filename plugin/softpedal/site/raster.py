@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import io
-import os
 from contextlib import suppress
 from functools import lru_cache
 from importlib.metadata import version
@@ -14,6 +13,7 @@ from typing import TYPE_CHECKING
 import resvg_py
 from PIL import Image, ImageFont
 
+from softpedal.library.whole_file import write_whole
 from softpedal.site._picture_ground import PAPER
 from softpedal.site.looks import CASING, LOOKS
 
@@ -48,9 +48,7 @@ def png_of(svg: str, cache: Path | None = None) -> bytes:
     if kept:
         with suppress(OSError):  # it is drawn again next time
             kept.parent.mkdir(parents=True, exist_ok=True)
-            part = kept.with_suffix(f".{os.getpid()}")
-            part.write_bytes(content)
-            part.replace(kept)
+            write_whole(kept, content)
     return content
 
 

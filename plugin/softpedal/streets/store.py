@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-import os
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from softpedal.library.whole_file import beside, write_whole
 from softpedal.problems import CannotDoError
 
 if TYPE_CHECKING:
@@ -26,12 +26,9 @@ def write_kept(path: Path, arrays: Mapping[str, ArrayLike], words: Mapping[str, 
 
     Each file is whole or not there. The words come first: where there are arrays, all is there.
     """
-    partial = path.with_name(f"{path.stem}.{os.getpid()}.part.json")
-    partial.write_text(json.dumps(words, ensure_ascii=False), encoding="utf-8")
-    partial.replace(path.with_suffix(".json"))
-    partial = path.with_name(f"{path.stem}.{os.getpid()}.part.npz")
-    np.savez(partial, **arrays)  # type: ignore[arg-type]  # of numpy's own options none is meant
-    partial.replace(path)
+    write_whole(path.with_suffix(".json"), json.dumps(words, ensure_ascii=False).encode())
+    with beside(path) as partial, partial.open("wb") as file:
+        np.savez(file, **arrays)  # type: ignore[arg-type]  # of numpy's own options none is meant
 
 
 def drop_others(path: Path, pattern: str) -> None:
