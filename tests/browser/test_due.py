@@ -71,7 +71,7 @@ def test_an_alert_says_whether_it_has_begun_or_ended(demo, visit) -> None:
 
 def test_it_is_sorted_anew_after_coming_back(demo, visit) -> None:
     watched = visit(f"{demo}due/", home=demo, before=on("2026-11-25"))
-    ready = "!document.querySelector('[data-sp-due-sorted]')?.hidden"
+    ready = "document.querySelector('[data-sp-due-sorted]')?.hidden === false"
     watched.until(ready)
     first = watched.page.evaluate(SECTIONS)
     watched.page.locator("article a.sp-row-title").first.click()

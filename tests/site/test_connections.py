@@ -9,7 +9,8 @@ import pytest
 
 from building import LAT, LON, line_east, line_north, track_of
 from softpedal.library.track import Track
-from softpedal.site.connections import Meetable, Sampled, connections
+from softpedal.site.connections import Meetable, Sampled
+from softpedal.site.meetings import connections
 
 #: A metre north, and a metre east at 50° north, in degrees.
 NORTH, EAST = 1 / 111_229, 1 / 71_696

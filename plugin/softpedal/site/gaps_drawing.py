@@ -45,7 +45,7 @@ def gaps_svg(
     lat = np.concatenate([line.lat for line in lines])
     lon = np.concatenate([line.lon for line in lines])
     frame = _frame(lat, lon)
-    routes = [shapely.linestrings(frame.place(np.c_[line.lon, line.lat])) for line in lines]
+    thin = _path([shapely.linestrings(frame.place(np.c_[line.lon, line.lat])) for line in lines])
     signs = _signs(gaps[:MOST_NUMBERED], frame)
     keep_off: list[Any] = [shapely.buffer(shapely.points(x, y), 12) for _, x, y in signs]
     text = trn(
@@ -57,9 +57,9 @@ def gaps_svg(
         [
             f'<rect width="{frame.width:g}" height="{frame.height:g}" fill="{PAPER}"/>',
             ground_svg(background, frame, keep_off) if background else "",
-            _lines(routes, "#FFFFFF", 4.5),
-            _lines(routes, "#6B6862", 1.6),
-            _lines(_broad(gaps, frame), _INK, 5),
+            _stroke(thin, "#FFFFFF", 4.5),
+            _stroke(thin, "#6B6862", 1.6),
+            _stroke(_path(_broad(gaps, frame)), _INK, 5),
             *(_sign(n, x, y) for n, x, y in reversed(signs)),
             _foot(frame, settings, has_ground=background is not None),
         ]
@@ -116,15 +116,20 @@ def _sign(rank: int, x: float, y: float) -> str:
     )
 
 
-def _lines(lines: Sequence[Any], colour: str, width: float) -> str:
+def _path(lines: Sequence[Any]) -> str:
+    """Return what a path along lines is, "" without any."""
     parts = []
-    for line in shapely.simplify(np.array(lines, dtype=object), 0.5):
+    for line in shapely.simplify(np.array(lines, dtype=object), 0.5, preserve_topology=False):
         points = [f"{x:.1f} {y:.1f}" for x, y in shapely.get_coordinates(line)]
         parts.append(f"M{points[0]}L{' '.join(points[1:])}")
+    return "".join(parts)
+
+
+def _stroke(path: str, colour: str, width: float) -> str:
     return (
         f'<path fill="none" stroke="{colour}" stroke-width="{width:g}" stroke-linejoin="round" '
-        f'd="{"".join(parts)}"/>'
-        if parts
+        f'd="{path}"/>'
+        if path
         else ""
     )
 

@@ -125,11 +125,20 @@ def _joined(gaps: Sequence[Gap]) -> Gap:
 
 
 def _crossings(group: Sequence[GapPlace], plane: Plane) -> list[Gap]:
-    spots = [plane.metres(shapely.points(p.lon[0], p.lat[0])) for p in group]
-    near = shapely.unary_union(shapely.buffer(spots, SAME_CROSSING_M / 2, quad_segs=32))
-    areas = shapely.get_parts(near)
-    _, owner = shapely.STRtree(areas).query(spots, predicate="intersects")
+    spots = plane.metres(shapely.points([p.lon[0] for p in group], [p.lat[0] for p in group]))
+    near = shapely.STRtree(spots).query(spots, predicate="dwithin", distance=SAME_CROSSING_M)
+    # Of the crossings that hang together the first, to which all others of them lead.
+    first = list(range(len(group)))
+
+    def first_of(spot: int) -> int:
+        while first[spot] != spot:
+            spot = first[spot]
+        return spot
+
+    for one, other in near.T.tolist():
+        a, b = sorted((first_of(one), first_of(other)))
+        first[b] = a
     members: dict[int, list[GapPlace]] = {}
-    for place, area in zip(group, owner.tolist(), strict=True):
-        members.setdefault(area, []).append(place)
+    for spot, place in enumerate(group):
+        members.setdefault(first_of(spot), []).append(place)
     return [Gap(_in_order(found)) for found in members.values()]

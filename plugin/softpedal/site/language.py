@@ -20,7 +20,9 @@ from babel.dates import format_date, format_skeleton
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
-FOLDER = Path(__file__).parent / "languages"
+#: Folder of a library, and of this package, in which languages lie.
+LANGUAGES = "languages"
+FOLDER = Path(__file__).parent / LANGUAGES
 ENGLISH = "en"
 
 
@@ -67,7 +69,6 @@ def use(language: Language) -> None:
     _current.set(language)
 
 
-@lru_cache(maxsize=8)
 def language_of(code: str, library: Path | None = None) -> Language:
     """Return a language from the library's folder `languages/`, else from the package's.
 
@@ -76,15 +77,20 @@ def language_of(code: str, library: Path | None = None) -> Language:
     """
     if code == ENGLISH:
         return _english
-    places = [library / "languages"] if library else []
+    places = [library / LANGUAGES] if library else []
     for folder in [*places, FOLDER]:
         path = folder / f"{code}.yml"
         if path.is_file():
-            texts = yaml.safe_load(path.read_text(encoding="utf-8"))
-            if not isinstance(texts, dict):
-                raise ValueError(f"{path.name} is not a mapping of English texts to others")
-            return Language(code, texts, folder)
+            return _read_once(code, path, path.stat().st_mtime_ns)
     raise ValueError(f"There is no languages/{code}.yml, neither in the library nor in softpedal.")
+
+
+@lru_cache(maxsize=8)
+def _read_once(code: str, path: Path, _changed_ns: int) -> Language:
+    texts = yaml.safe_load(path.read_text(encoding="utf-8"))
+    if not isinstance(texts, dict):
+        raise ValueError(f"{path.name} is not a mapping of English texts to others")  # noqa: TRY004
+    return Language(code, texts, path.parent)
 
 
 def use_or_english(code: str, library: Path) -> str:

@@ -9,6 +9,7 @@ from softpedal.library.load import load_route
 from softpedal.library.names import Names, names_of
 from softpedal.library.private_zones import NO_ZONES, Zones
 from softpedal.measure.route_measures import measure_loaded
+from softpedal.site.alert_reach import Box
 from softpedal.site.background_file import CACHE
 from softpedal.site.basemap import Background
 from softpedal.site.connections import Sampled
@@ -60,6 +61,7 @@ class Outcome:
         is_shown: whether it has a page of its own.
         shared: what it gives to feed, catalogue and the lines of all routes.
         ridden: what speaks for riding it again; None if it is not published.
+        box: where alerts of the library reach it; None if that is not known.
     """
 
     id: str
@@ -76,6 +78,7 @@ class Outcome:
     is_shown: bool = False
     shared: Shared | None = None
     ridden: Ridden | None = None
+    box: Box | None = None
 
 
 def publish_route(
@@ -127,4 +130,5 @@ def publish_route(
         is_shown=True,
         shared=shared_of(route, measures, settings, link),
         ridden=ridden_of(route),
+        box=Box.of(route),
     )

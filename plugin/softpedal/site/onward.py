@@ -20,10 +20,10 @@ if TYPE_CHECKING:
 _MOST = 8
 
 
-def onward_section(
+def onward_groups(
     met: Connections, titles: Mapping[str, str], path: str, link: Link, units: Units
-) -> str:
-    """Return the section as HTML for the page at `path`, "" where nothing is met."""
+) -> list[dict[str, Any]]:
+    """Return what the section says on the page at `path`, in up to three groups."""
 
     def listed(title: str, where: Mapping[str, str]) -> dict[str, Any]:
         rows = [
@@ -37,16 +37,23 @@ def onward_section(
         listed(tr("Crosses"), _where(met.crosses, units)),
         listed(tr("Shares a stretch with"), _where(met.shares, units)),
     ]
-    return render("onward.html", groups=[group for group in groups if group["first"]])
+    return [group for group in groups if group["first"]]
+
+
+def onward_section(groups: Sequence[dict[str, Any]]) -> str:
+    """Return the section as HTML, "" without groups."""
+    return render("onward.html", groups=groups)
 
 
 def _where(meetings: Sequence[Meeting], units: Units) -> dict[str, str]:
     """Return where each other route is met, in words; the first that is met comes first."""
     found: dict[str, list[str]] = {}
+    at, between = tr("at {chainage}"), tr("from {start} to {end}")
     for meeting in meetings:
-        at, to = chainage(meeting.at_m, units), chainage(meeting.to_m, units)
-        words = tr("at {chainage}", chainage=at)
+        start = chainage(meeting.at_m, units)
         if meeting.to_m > meeting.at_m:
-            words = tr("from {start} to {end}", start=at, end=to)
+            words = between.format(start=start, end=chainage(meeting.to_m, units))
+        else:
+            words = at.format(chainage=start)
         found.setdefault(meeting.other, []).append(words)
     return {other: tr(" and ").join(words) for other, words in found.items()}

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from multiprocessing import get_context
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from softpedal.library.library_alerts import read_alerts
 from softpedal.library.load import load_settings, route_folders
@@ -20,17 +20,18 @@ from softpedal.settings import FILE_NAME, Settings
 from softpedal.site.background_file import background_file
 from softpedal.site.basemap import Background
 from softpedal.site.catalogue import library_files
-from softpedal.site.connections import Connections, Meetable, connections
+from softpedal.site.connections import Connections, Meetable
 from softpedal.site.due_page import due_page
 from softpedal.site.feed import build_day
 from softpedal.site.gaps import gaps_page
 from softpedal.site.head import feed_head, site_head
-from softpedal.site.language import use_or_english
+from softpedal.site.kept import Kept, stamp_of
+from softpedal.site.language import LANGUAGES, use_or_english
 from softpedal.site.library_page import library_page
 from softpedal.site.lists import in_order, list_pages
 from softpedal.site.measure_page import measure_page
 from softpedal.site.one_route import Outcome, publish_route
-from softpedal.site.onward import onward_section
+from softpedal.site.onward import onward_groups, onward_section
 from softpedal.site.published import Page, StaticFile
 from softpedal.site.redirects import redirect_files
 from softpedal.site.shared import address_problems, shared_files
@@ -42,7 +43,7 @@ if TYPE_CHECKING:
     from softpedal.site.published import Link
 
 ASSETS = Path(__file__).parent / "assets"
-#: What the scripts for authors begin with.
+#: What the names of assets for authors begin with.
 AUTHOR_SCRIPT = "softpedal-author"
 #: From this many routes on, starting further processes pays.
 MANY_ROUTES = 100
@@ -58,6 +59,7 @@ class Published:
         problems: errors and advice.
         left_out: ids of routes with errors.
         head: what belongs in the <head> of pages that are the author's own.
+        made: ids of the routes that were made anew, not kept from the last time.
     """
 
     pages: tuple[Page, ...]
@@ -65,6 +67,7 @@ class Published:
     problems: tuple[Problem, ...]
     left_out: frozenset[str] = frozenset()
     head: str = ""
+    made: tuple[str, ...] = ()
 
 
 def publish(
@@ -75,6 +78,7 @@ def publish(
     settings_file: str = FILE_NAME,
     zones: Zones = NO_ZONES,
     today: dt.date | None = None,
+    kept: Kept | None = None,
 ) -> Published:
     """Read, measure and render a library.
 
@@ -86,6 +90,8 @@ def publish(
         settings_file: its name, where it is not softpedal.yml.
         zones: places that no route may enter; one that does is left out.
         today: the day of the build, on which the feed alone depends; `build_day` if left out.
+        kept: what was kept when this library was published before, and will be kept of it now;
+            what is published is the same without.
 
     Raises:
         CannotDoError: SOURCE_DATE_EPOCH in the environment is no time.
@@ -108,28 +114,44 @@ def publish(
         zones=zones,
         alerts=alerts,
     )
-    outcomes = _each(route_folders(library), one)
+    kept = kept or Kept()
+    ground_stamp = ground.path and (ground.path, ground.path.stat().st_mtime_ns)
+    languages = stamp_of(library / LANGUAGES)
+    kept.keep_for((settings, link, languages, ground_stamp, author, zones))
+    outcomes = kept.outcomes(route_folders(library), alerts, partial(_each, one=one))
     problems = [*faults, *ground.problems, *address_problems(link)]
     problems += (p for o in outcomes for p in o.problems)
     problems += name_problems([o.names for o in outcomes if o.names], [o.id for o in outcomes])
     shown = [o for o in outcomes if o.is_shown]
-    pages = _with_onward(shown, settings, link)
+    pages = _with_onward(shown, settings, link, kept)
     pages += [o.page for o in outcomes if o.page and not o.is_shown]
     found = in_order(o.entry for o in shown if o.entry)
     background = Background.of(ground.path) if ground.path else None
-    for_library = library_files(found, settings, background)
+    shared = [o.shared for o in shown if o.shared]
     day = today or build_day(settings.time_zone)
-    for_library += shared_files([o.shared for o in shown if o.shared], settings, link, day)
-    lists = [library_page(found, settings, link, {file.path for file in for_library})]
-    lists += list_pages(found, link)
-    lists.append(measure_page(settings))
+    for_library = [
+        *kept.same("lines", found, lambda: library_files(found, settings, background)),
+        *kept.same("shared", (shared, day), lambda: shared_files(shared, settings, link, day)),
+    ]
+    offered = {file.path for file in for_library}
     ridden = [o.ridden for o in shown if o.ridden]
-    lists.append(due_page(ridden, reports.reports if reports else (), settings, link))
+    reported = reports.reports if reports else ()
     listed = {o.id: (o.title, o.gaps, o.line) for o in shown if o.entry and o.line}
-    gaps, gaps_table = gaps_page(listed, settings, link, background)
+    gaps, gaps_table = kept.same(
+        "gaps", listed, lambda: gaps_page(listed, settings, link, background)
+    )
+    lists = [
+        *kept.same(
+            "lists",
+            (found, offered),
+            lambda: [library_page(found, settings, link, offered), *list_pages(found, link)],
+        ),
+        kept.same("measure", (), lambda: measure_page(settings)),
+        kept.same("due", (ridden, reported), lambda: due_page(ridden, reported, settings, link)),
+        gaps,
+    ]
     pages += (
-        replace(page, head=site_head(settings, link, page.path, page.title))
-        for page in (*lists, gaps)
+        replace(page, head=site_head(settings, link, page.path, page.title)) for page in lists
     )
     files = [gaps_table, *for_library, *(file for o in outcomes for file in o.files)]
     files += redirect_files([(o.title, o.names) for o in shown if o.names], link)
@@ -141,6 +163,7 @@ def publish(
         tuple(sort_problems(problems)),
         left_out,
         feed_head(settings, link),
+        kept.made,
     )
 
 
@@ -153,19 +176,23 @@ def asset_files(*, author: bool) -> list[StaticFile]:
     ]
 
 
-def _each(folders: Sequence[Path], one: partial[Outcome]) -> list[Outcome]:
+def _each(folders: Sequence[Path], *, one: partial[Outcome]) -> list[Outcome]:
     """Publish every folder by itself, in further processes where there are many."""
     workers = os.cpu_count() or 1
     if len(folders) < MANY_ROUTES or workers < 2:
         return [one(folder) for folder in folders]
     with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
-        return list(pool.map(one, folders, chunksize=16))
+        others = pool.map(one, folders[1:], chunksize=16)
+        # So that this process, too, has loaded what it takes when an author then saves a route.
+        return [one(folders[0]), *others]
 
 
-def _with_onward(shown: Sequence[Outcome], settings: Settings, link: Link) -> list[Page]:
+def _with_onward(
+    shown: Sequence[Outcome], settings: Settings, link: Link, kept: Kept
+) -> list[Page]:
     """Return the routes' pages with the routes that each of them meets."""
     titles = {o.id: o.title for o in shown if o.entry}
-    met = connections(
+    met = kept.meetings.of(
         {o.id: Meetable(o.onward, o.ends, o.line) for o in shown if o.entry and o.line}
     )
     pages = []
@@ -173,9 +200,20 @@ def _with_onward(shown: Sequence[Outcome], settings: Settings, link: Link) -> li
         if (page := outcome.page) is None:
             continue
         here = met.get(outcome.id, Connections())
-        onward = onward_section(here, titles, page.path, link, settings.units)
-        pages.append(replace(page, late=dict(page.late) | {"onward": onward}))
+        called = {other: titles[other] for other in here.others}
+        # Another line moves where it is met by a hair, and seldom what is told of that.
+        groups = kept.same(
+            ("onward", outcome.id),
+            (here, called),
+            partial(onward_groups, here, titles, page.path, link, settings.units),
+        )
+        whole = partial(_with_section, page, groups)
+        pages.append(kept.same(("page", outcome.id), (page, groups), whole))
     return pages
+
+
+def _with_section(page: Page, groups: Sequence[dict[str, Any]]) -> Page:
+    return replace(page, late=dict(page.late) | {"onward": onward_section(groups)})
 
 
 def _use_language(library: Path, settings: Settings) -> list[Problem]:
