@@ -389,7 +389,9 @@ def test_coordinates_that_the_line_passes_twice_say_which(page) -> None:
 
 def test_a_note_in_no_row_is_moved_too(page) -> None:
     page.until(BUTTONS)
-    page.page.get_by_text("Notes that stand in no row of the table").click()
+    # By key: under a pointer the page may still be moving while its map settles.
+    page.page.locator(".sp-author-others > summary").press("Enter")
+    page.until("document.querySelector('.sp-author-others').open")
     page.page.get_by_role("button", name="Move hardest: The yards.").click()
     page.page.keyboard.press("ArrowLeft")
     page.page.keyboard.press("Enter")
