@@ -83,11 +83,22 @@ def moving_standing(ride: Ride) -> tuple[float, float]:
     """
     if ride.time_s is None:
         return 0.0, 0.0
+    stood_s = 0.0 if ride.stood_s is None else ride.stood_s[-1]
+    moving = float(steps_s(ride, ride.time_s)[0].sum())
+    return moving, float(ride.time_s[-1] - ride.time_s[0] + stood_s) - moving
+
+
+def steps_s(ride: Ride, time_s: NDArray[np.float64]) -> tuple[NDArray[np.float64], ...]:
+    """Return the seconds of each step of a ride that it moved and that it stood, (n - 1,) each.
+
+    Args:
+        ride: n points.
+        time_s: its clock, (n,).
+    """
     stood = np.zeros(len(ride.lat)) if ride.stood_s is None else ride.stood_s
-    under_way = np.maximum(np.diff(ride.time_s) - stood[:-1], 0.0)
+    under_way = np.maximum(np.diff(time_s) - stood[:-1], 0.0)
     moves = ride.track.steps_m >= STANDING_M_S * np.maximum(under_way, 1e-9)
-    moving = float(under_way[moves].sum())
-    return moving, float(ride.time_s[-1] - ride.time_s[0] + stood[-1]) - moving
+    return np.where(moves, under_way, 0.0), stood[:-1] + np.where(moves, 0.0, under_way)
 
 
 def _one_clock(ride: Ride) -> Ride:

@@ -73,6 +73,19 @@ class Ride:
             stood_s=None if self.stood_s is None else self.stood_s[which],
         )
 
+    def turned(self) -> Ride:
+        """Return the line in the other order, without its clock."""
+        track = self.track.reversed()
+        return replace(
+            self,
+            lat=track.lat,
+            lon=track.lon,
+            height=track.height,
+            part=track.part,
+            time_s=None,
+            stood_s=None,
+        )
+
 
 def read_ride(path: Path, limits: Limits | None = None, *, published: bool = False) -> Ride:
     """Read a recording.

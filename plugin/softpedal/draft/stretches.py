@@ -233,17 +233,7 @@ def _check(ride: Ride, from_m: float, to_m: float) -> None:
 
 
 def _turned(line: Ride) -> Ride:
-    track: Track = line.track.reversed()
-    return replace(
-        line,
-        lat=track.lat,
-        lon=track.lon,
-        height=track.height,
-        part=track.part,
-        time_s=None,
-        stood_s=None,
-        remarks=(*line.remarks, _TURNED),
-    )
+    return replace(line.turned(), remarks=(*line.remarks, _TURNED))
 
 
 def _place(track: Track, end: tuple[float, float], which: str) -> float:

@@ -24,6 +24,12 @@ Need = Literal["changed", "unridden", "old"]
 #: The order of need, this project's own rule: what has changed on the way comes before what nobody
 #: has ridden yet, and that before what was ridden long ago. Nothing is weighed against anything.
 NEEDS: tuple[Need, ...] = ("changed", "unridden", "old")
+NEED_WORDS: dict[Need | None, str] = {
+    "changed": "Something on the way has changed",
+    "unridden": "Some of it was never ridden",
+    "old": "Ridden long ago",
+    None: "Nothing speaks for a new ride",
+}
 
 
 @dataclass(frozen=True, slots=True)

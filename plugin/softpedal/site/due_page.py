@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from softpedal.measure.confirmed import confirmed
 from softpedal.measure.ride_reasons import (
     MONTHS,
+    NEED_WORDS,
     NEEDS,
     AgeReason,
     AlertReason,
@@ -38,12 +39,6 @@ if TYPE_CHECKING:
     from softpedal.site.published import Link
 
 TITLE = "What needs riding next"
-NEED_TITLES: dict[Need | None, str] = {
-    "changed": "Something on the way has changed",
-    "unridden": "Some of it was never ridden",
-    "old": "Ridden long ago",
-    None: "Nothing speaks for a new ride",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +102,7 @@ def due_page(
         "rows": render(
             "due.html",
             rows=rows,
-            needs=[{"name": need or "none", "title": tr(NEED_TITLES[need])} for need in needs],
+            needs=[{"name": need or "none", "title": tr(NEED_WORDS[need])} for need in needs],
             lead=_lead(len(rows)),
             zone=settings.time_zone,
             months=MONTHS,

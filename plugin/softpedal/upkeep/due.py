@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from softpedal.measure.confirmed import confirmed
-from softpedal.measure.ride_reasons import MONTHS, NEEDS, open_reports, ride_reasons
+from softpedal.measure.ride_reasons import MONTHS, NEED_WORDS, NEEDS, open_reports, ride_reasons
 from softpedal.upkeep.due_reasons import WAYS, Reason, map_reason, report_reason, told_reason
 
 if TYPE_CHECKING:
@@ -19,12 +19,6 @@ if TYPE_CHECKING:
     from softpedal.measure.ride_reasons import Need
 
 SCHEMA_VERSION = 1
-NEED_WORDS: dict[Need | None, str] = {
-    "changed": "Something on the way has changed",
-    "unridden": "Some of it was never ridden",
-    "old": "Ridden long ago",
-    None: "Nothing speaks for a new ride",
-}
 RULE = (
     "The order is this project's own rule: first where something has changed since the last ride "
     "or is reported, then what nobody has ridden or confirmed yet, then what was ridden long ago; "

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import zoneinfo
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -173,7 +173,7 @@ def compared(
     file, line, is_turned, found = _direction(route, ride)
     _refuse_elsewhere(found, line.track, ride.track, "The ride")
     direction: Direction = "return" if is_turned or file == RETURN else "outbound"
-    ordered = turned(ride) if is_turned else ride
+    ordered = ride.turned() if is_turned else ride
     clock = Clock.of(ride, is_turned=is_turned)
     times: tuple[LegTime, ...] = ()
     old = _older(older, line.track, is_turned=is_turned) if older else None
@@ -200,20 +200,6 @@ def compared(
         times,
         sum(report.at is not None for report in waiting),
         older[0] if older else "",
-    )
-
-
-def turned(ride: Ride) -> Ride:
-    """Return a ride's line in the other order, without its clock."""
-    track = ride.track.reversed()
-    return replace(
-        ride,
-        lat=track.lat,
-        lon=track.lon,
-        height=track.height,
-        part=track.part,
-        time_s=None,
-        stood_s=None,
     )
 
 

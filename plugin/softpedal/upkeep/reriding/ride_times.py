@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Self
 
 import numpy as np
 
-from softpedal.draft.cleaning import STANDING_M_S
+from softpedal.draft.cleaning import steps_s
 from softpedal.measure.riding_time import moving_s
 
 if TYPE_CHECKING:
@@ -42,11 +42,9 @@ class Clock:
         """Return the clock of a ride, None where it has none."""
         if ride.time_s is None:
             return None
-        stood = np.zeros(len(ride.lat)) if ride.stood_s is None else ride.stood_s
-        under_way = np.maximum(np.diff(ride.time_s) - stood[:-1], 0.0)
-        moves = ride.track.steps_m >= STANDING_M_S * np.maximum(under_way, 1e-9)
-        moving = np.concatenate([[0.0], np.cumsum(np.where(moves, under_way, 0.0))])
-        standing = np.concatenate([[0.0], np.cumsum(stood[:-1] + np.where(moves, 0, under_way))])
+        moving, standing = (
+            np.concatenate([[0.0], np.cumsum(seconds)]) for seconds in steps_s(ride, ride.time_s)
+        )
         along = ride.track.chainage_m
         if is_turned:
             return cls((along[-1] - along)[::-1], moving[::-1], standing[::-1])
