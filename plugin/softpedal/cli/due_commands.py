@@ -8,8 +8,15 @@ from typing import TYPE_CHECKING
 import click
 
 from softpedal.cli.group import main
-from softpedal.cli.shared import LIBRARY, STREETS, alerts_of, now_in, settings_of, town_of
-from softpedal.library.load import load_route, route_folders
+from softpedal.cli.shared import (
+    LIBRARY,
+    STREETS,
+    alerts_of,
+    now_in,
+    routes_of,
+    settings_of,
+    town_of,
+)
 from softpedal.library.plain_text import counted
 from softpedal.library.reports import load_reports
 from softpedal.site.background_file import CACHE
@@ -48,7 +55,8 @@ def due_command(library: Path, streets: Path | None, months: int, form: str) -> 
     """
     settings = settings_of(library)
     reports = load_reports(library).reports
-    routes = _routes(library, settings)
+    what = "{route} has errors and is passed over: `softpedal check`."
+    routes = routes_of(library, settings, what, alerts_of(library))
     compared = _compared(library, routes, settings, streets)
     today = now_in(settings).date()
     found = due(routes, reports, today, months, compared.changes if compared else None)
@@ -103,12 +111,3 @@ def _tell_unplaced(reports: Sequence[Report], routes: Sequence[Route]) -> None:
             "`softpedal reports list`.",
             err=True,
         )
-
-
-def _routes(library: Path, settings: Settings) -> list[Route]:
-    alerts = alerts_of(library)
-    loaded = [load_route(folder, settings, alerts=alerts) for folder in route_folders(library)]
-    for one in loaded:
-        if one.route is None:
-            click.echo(f"{one.id} has errors and is passed over: `softpedal check`.", err=True)
-    return [one.route for one in loaded if one.route]

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, get_args
 import click
 
 from softpedal.cli.group import main
-from softpedal.cli.shared import LIBRARY, now_in, settings_of
+from softpedal.cli.shared import LIBRARY, now_in, routes_of, settings_of
 from softpedal.cli.site_address import BASE, site_addresses
 from softpedal.library.load import ROUTES, load_route, route_folders
 from softpedal.library.plain_text import counted
@@ -28,10 +28,10 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from softpedal.library.route import Route
-    from softpedal.settings import Settings
 
 KEYS = click.argument("keys", nargs=-1, required=True, metavar="KEY...")
 NO_ROUTE = "not placed"
+_UNPLACEABLE = "{route} has errors: no report can be placed on it."
 
 
 @main.group()
@@ -74,7 +74,7 @@ def import_reports(file: str, library: Path, base: str, form: str, on: dt.dateti
     said = [invitation()]
     use_or_english(settings.language, library.resolve())
     said.append(invitation())
-    routes = _routes(library, settings)
+    routes = routes_of(library, settings, _UNPLACEABLE)
     own_site = site_addresses(library, base, None).base
     day = on.date() if on else now_in(settings).date()
     done = import_messages(library, read, routes, day.isoformat(), own_site=own_site, said=said)
@@ -179,22 +179,15 @@ def _found(keys: tuple[str, ...], library: Path) -> list[Report]:
     return [known[key] for key in keys]
 
 
-def _routes(library: Path, settings: Settings) -> list[Route]:
-    """Return the routes that can be read; what is wrong with others `softpedal check` tells."""
-    loaded = [load_route(folder, settings) for folder in route_folders(library)]
-    for one in loaded:
-        if one.route is None:
-            click.echo(f"{one.id} has errors: no report can be placed on it.", err=True)
-    return [one.route for one in loaded if one.route]
-
-
 def _route(report: Report, library: Path) -> Route:
     settings = settings_of(library)
     folder = library / ROUTES / report.route
     if folder.is_dir():
         routes = [load_route(folder, settings).route]
     else:
-        routes = [r for r in _routes(library, settings) if report.route in r.notes.was]
+        routes = [
+            r for r in routes_of(library, settings, _UNPLACEABLE) if report.route in r.notes.was
+        ]
     if not routes or routes[0] is None:
         raise CannotDoError(
             f"The route `{report.route}` is not there, or has errors.",

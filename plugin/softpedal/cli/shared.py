@@ -11,7 +11,7 @@ import click
 
 from softpedal.draft.town import open_town
 from softpedal.library.library_alerts import read_alerts
-from softpedal.library.load import load_settings
+from softpedal.library.load import load_route, load_settings, route_folders
 from softpedal.problems import CannotDoError
 from softpedal.settings import FILE_NAME, Settings
 from softpedal.site.background_file import CACHE
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from softpedal.draft.privacy import Cut
     from softpedal.draft.town import Town
     from softpedal.library.library_alerts import LibraryAlert
+    from softpedal.library.route import Route
 
 
 LIBRARY = click.option(
@@ -61,6 +62,24 @@ def alerts_of(library: Path) -> tuple[LibraryAlert, ...]:
     if faults:
         raise CannotDoError(str(faults[0]), "Mend it first: `softpedal check` lists all faults.")
     return alerts
+
+
+def routes_of(
+    library: Path, settings: Settings, what: str, alerts: tuple[LibraryAlert, ...] = ()
+) -> list[Route]:
+    """Return the routes that can be read; what is wrong with others `softpedal check` tells.
+
+    Args:
+        library: its folder.
+        settings: of the library.
+        what: said of each other, with {route} for its id.
+        alerts: the library's, where they matter.
+    """
+    loaded = [load_route(folder, settings, alerts=alerts) for folder in route_folders(library)]
+    for one in loaded:
+        if one.route is None:
+            click.echo(what.format(route=one.id), err=True)
+    return [one.route for one in loaded if one.route]
 
 
 def now_in(settings: Settings) -> dt.datetime:

@@ -137,7 +137,7 @@ def months_after(day: str, months: int) -> str:
 
 def _alerts(alerts: Sequence[Alert], last: str) -> Iterator[AlertReason]:
     for alert in alerts:
-        over = _day_after(alert.until)
+        over = day_after(alert.until)
         if alert.from_ > last:
             yield AlertReason(alert, alert.from_, over)
         elif over and over > last:
@@ -158,7 +158,7 @@ def _ages(ridden: Confirmed, months: int) -> Iterator[AgeReason]:
         yield AgeReason(directions, day, months_after(day, months))
 
 
-def _day_after(day: str | None) -> str:
+def day_after(day: str | None) -> str:
     """Return the next day, "" where there is none."""
     if day is None or day == dt.date.max.isoformat():
         return ""

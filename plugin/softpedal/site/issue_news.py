@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from softpedal.measure.ride_reasons import day_after
 from softpedal.site.news import news_of
 
 if TYPE_CHECKING:
@@ -106,8 +106,7 @@ def _alerts_by_dates(notes: Notes, window: Window) -> Iterator[Happened]:
     """Return the alerts that begin in the window, and those that have ended in it."""
     for alert in notes.alerts:
         if alert.until is not None and alert.until < window.today:
-            day_after = (dt.date.fromisoformat(alert.until) + dt.timedelta(days=1)).isoformat()
-            if window.has(day_after):
+            if window.has(day_after(alert.until)):
                 yield Happened("alert over", alert.until, alert.text, alert.until)
         elif window.has(alert.from_):
             yield Happened("alert", alert.from_, alert.text, alert.until)

@@ -6,8 +6,6 @@
   const softpedal = window.softpedal;
   if (!softpedal || softpedal.moving) return;
 
-  const PASS_APART_M = 150; // as in the notes: nearer passes are one
-  const ON_LINE_M = 30;
   const STEP_M = 10, LEAP_M = 100; // of the arrow keys, plain and with Shift
   const AT_END_M = 5; // so near an end that is named, the name stays
   const ENDS = ["where it begins", "where it ends"];
@@ -73,7 +71,7 @@
     }
 
     function passesAt(lat, lon) {
-      return softpedal.parts.place.passes(handle.parts, lat, lon, PASS_APART_M, ON_LINE_M);
+      return softpedal.author.passes(handle.parts, lat, lon);
     }
 
     function place() {

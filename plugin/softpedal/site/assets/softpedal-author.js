@@ -8,6 +8,11 @@
   // In this order: each needs the one before it.
   const MOVING = ["softpedal-route-along.js", "softpedal-route-rows.js", "softpedal-author-move.js"];
 
+  // Where a line passes a place, as the notes count passes.
+  function passes(parts, lat, lon) {
+    return softpedal.parts.place.passes(parts, lat, lon, PASS_APART_M, ON_LINE_M);
+  }
+
   function copy(text) {
     const plain = function () {
       const field = document.createElement("textarea");
@@ -74,7 +79,7 @@
       const lat = event.latlng.lat, lon = event.latlng.lng;
       // Notes count from the outbound start, unless the way back has a line of its own.
       const parts = handle.data.back ? handle.parts : handle.outbound;
-      const found = softpedal.parts.place.passes(parts, lat, lon, PASS_APART_M, ON_LINE_M);
+      const found = passes(parts, lat, lon);
       const status = document.createElement("p");
       status.setAttribute("role", "status");
       panel.textContent = "";
@@ -98,7 +103,7 @@
 
   document.addEventListener("sp-map-open", function (event) { watch(event.detail); });
   if (window.softpedal) {
-    window.softpedal.author = { copy: copy };
+    window.softpedal.author = { copy: copy, passes: passes };
     window.softpedal.running.forEach(function (handle) { if (handle) watch(handle); });
   }
 })();
